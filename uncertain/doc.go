@@ -1,0 +1,2 @@
+// Package uncertain is the shared mathematics of doubt.
+package uncertain
