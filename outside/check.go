@@ -55,10 +55,10 @@ func (c Case) validate() error {
 		}
 	}
 	if math.IsNaN(c.Want) || math.IsInf(c.Want, 0) {
-		return fmt.Errorf("Want is %v: a source gives a finite value", c.Want)
+		return fmt.Errorf("wanted value is %v: a source gives a finite one", c.Want)
 	}
 	if !(c.Tolerance >= 0) || math.IsInf(c.Tolerance, 0) {
-		return fmt.Errorf("Tolerance is %v: it must be a finite number, zero or more", c.Tolerance)
+		return fmt.Errorf("tolerance is %v: it must be a finite number, zero or more", c.Tolerance)
 	}
 	return nil
 }

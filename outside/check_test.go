@@ -36,10 +36,10 @@ func TestCheckReports(t *testing.T) {
 		{"no place", with(func(c *Case) { c.Where = "" }), "Where is empty"},
 		{"no name", with(func(c *Case) { c.What = "" }), "What is empty"},
 		{"no reason", with(func(c *Case) { c.Why = "" }), "Why is empty"},
-		{"want is not a number", with(func(c *Case) { c.Want = math.NaN() }), "Want is NaN"},
-		{"boundless tolerance", with(func(c *Case) { c.Tolerance = math.Inf(1) }), "Tolerance is +Inf"},
-		{"tolerance below zero", with(func(c *Case) { c.Tolerance = -1 }), "Tolerance is -1"},
-		{"tolerance is not a number", with(func(c *Case) { c.Tolerance = math.NaN() }), "Tolerance is NaN"},
+		{"want is not a number", with(func(c *Case) { c.Want = math.NaN() }), "wanted value is NaN"},
+		{"boundless tolerance", with(func(c *Case) { c.Tolerance = math.Inf(1) }), "tolerance is +Inf"},
+		{"tolerance below zero", with(func(c *Case) { c.Tolerance = -1 }), "tolerance is -1"},
+		{"tolerance is not a number", with(func(c *Case) { c.Tolerance = math.NaN() }), "tolerance is NaN"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
