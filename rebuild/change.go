@@ -1,0 +1,301 @@
+package rebuild
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"sort"
+)
+
+// Kind names what sort of item an edit touches.
+type Kind string
+
+// The kinds of items.
+const (
+	KindCar     Kind = "car"
+	KindZone    Kind = "zone"
+	KindStage   Kind = "stage"
+	KindFinding Kind = "finding"
+	KindJob     Kind = "job"
+	KindEntry   Kind = "entry"
+)
+
+// Item is one of Car, Zone, Stage, Finding, Job, Entry (values, not pointers).
+type Item interface {
+	ItemKind() Kind
+	ItemID() int64
+	Revision() int
+	// Label is how a person would name it in the journal.
+	Label() string
+}
+
+// Edit is one item as it was and as it becomes. Before nil: added. After nil:
+// deleted.
+type Edit struct {
+	Before, After Item
+}
+
+// Kind is the kind of the edited item.
+func (e Edit) Kind() Kind { return e.item().ItemKind() }
+
+// ID is the number of the edited item.
+func (e Edit) ID() int64 { return e.item().ItemID() }
+
+func (e Edit) item() Item {
+	if e.After != nil {
+		return e.After
+	}
+	return e.Before
+}
+
+// Change is one thing a person did: a sentence for the journal and its edits.
+type Change struct {
+	What  string // "added the finding ...": follows "you"
+	Edits []Edit
+
+	nextID int64 // the rebuild's NextID afterwards; 0 leaves it
+}
+
+// Added is the first item that the change adds, or nil.
+func (c Change) Added() Item {
+	for _, e := range c.Edits {
+		if e.Before == nil {
+			return e.After
+		}
+	}
+	return nil
+}
+
+func (c *Change) add(after Item) { c.Edits = append(c.Edits, Edit{After: after}) }
+
+func (c *Change) edit(before, after Item) {
+	c.Edits = append(c.Edits, Edit{Before: before, After: after})
+}
+
+func (c *Change) remove(before Item) { c.Edits = append(c.Edits, Edit{Before: before}) }
+
+// Inverse is the change that takes c back, for the rebuild as it is now: items
+// keep growing revisions, so that a tab opened before the undo is told. It is
+// refused with [Conflict] when something that c touched was changed since.
+func (c Change) Inverse(now *Rebuild) (Change, error) {
+	inverse := Change{What: "undid: " + c.What}
+	for i := len(c.Edits) - 1; i >= 0; i-- {
+		e := c.Edits[i]
+		current := now.item(e.Kind(), e.ID())
+		if !sameItem(current, e.After) {
+			return Change{}, &Conflict{Kind: e.Kind(), ID: e.ID(), Label: e.item().Label(), Now: current}
+		}
+		to := e.Before
+		if to != nil {
+			to = withRevision(to, nextRevision(e))
+		}
+		inverse.Edits = append(inverse.Edits, Edit{Before: current, After: to})
+	}
+	return inverse, nil
+}
+
+func nextRevision(e Edit) int {
+	rev := 0
+	if e.Before != nil {
+		rev = e.Before.Revision()
+	}
+	if e.After != nil && e.After.Revision() > rev {
+		rev = e.After.Revision()
+	}
+	return rev + 1
+}
+
+// sameItem compares what two items say, leaving their revisions aside: after an
+// undo and a redo an item says the same under a later revision.
+func sameItem(a, b Item) bool {
+	if a == nil || b == nil {
+		return a == nil && b == nil
+	}
+	x, errX := json.Marshal(withRevision(a, 0))
+	y, errY := json.Marshal(withRevision(b, 0))
+	return errX == nil && errY == nil && string(x) == string(y)
+}
+
+// Apply gives the next version of the rebuild. The receiver is unchanged. The
+// change must have been made for this version; each edit's Before is checked
+// against what is there.
+func (r *Rebuild) Apply(c Change) (*Rebuild, error) {
+	next := *r
+	next.Version++
+	next.NextID = max(r.NextID, c.nextID, 1)
+	touched := map[Kind]bool{}
+	for _, e := range c.Edits {
+		if err := next.check(e); err != nil {
+			return nil, err
+		}
+		if !touched[e.Kind()] {
+			next.unshare(e.Kind())
+			touched[e.Kind()] = true
+		}
+		next.put(e)
+		next.NextID = max(next.NextID, nextFree(e))
+	}
+	return &next, nil
+}
+
+// nextFree keeps numbers from being used twice, also when a deleted item comes
+// back by undo in a restored book.
+func nextFree(e Edit) int64 {
+	if e.Kind() == KindZone || e.Kind() == KindStage || e.Kind() == KindCar {
+		return 0
+	}
+	free := e.ID() + 1
+	if j, ok := e.item().(Job); ok {
+		for _, route := range j.Routes {
+			free = max(free, route.ID+1)
+		}
+	}
+	return free
+}
+
+func (r *Rebuild) check(e Edit) error {
+	if e.Before == nil && e.After == nil {
+		return fmt.Errorf("an edit that neither adds nor removes anything")
+	}
+	now := r.item(e.Kind(), e.ID())
+	fresh := now == nil && e.Before == nil
+	known := now != nil && e.Before != nil && now.Revision() == e.Before.Revision()
+	if e.Kind() == KindCar && r.Version == 0 {
+		return nil
+	}
+	if fresh || known {
+		return nil
+	}
+	return &Conflict{Kind: e.Kind(), ID: e.ID(), Label: e.item().Label(), Now: now}
+}
+
+// item is the item as it stands, or nil.
+func (r *Rebuild) item(kind Kind, id int64) Item {
+	switch kind {
+	case KindCar:
+		if r.Version == 0 {
+			return nil
+		}
+		return r.Car
+	case KindZone:
+		return value(lookup(r.Zones, id))
+	case KindStage:
+		return value(lookup(r.Stages, id))
+	case KindFinding:
+		return value(lookup(r.Findings, id))
+	case KindJob:
+		return value(lookup(r.Jobs, id))
+	case KindEntry:
+		return value(lookup(r.Entries, id))
+	}
+	return nil
+}
+
+// value turns a nil pointer into a nil interface.
+func value[T Item](p *T) Item {
+	if p == nil {
+		return nil
+	}
+	return *p
+}
+
+func (r *Rebuild) unshare(kind Kind) {
+	switch kind {
+	case KindZone:
+		r.Zones = slices.Clone(r.Zones)
+	case KindStage:
+		r.Stages = slices.Clone(r.Stages)
+	case KindFinding:
+		r.Findings = slices.Clone(r.Findings)
+	case KindJob:
+		r.Jobs = slices.Clone(r.Jobs)
+	case KindEntry:
+		r.Entries = slices.Clone(r.Entries)
+	}
+}
+
+func (r *Rebuild) put(e Edit) {
+	switch e.Kind() {
+	case KindCar:
+		if car, ok := e.After.(Car); ok {
+			r.Car = car
+		}
+	case KindZone:
+		r.Zones = place[Zone](r.Zones, e)
+	case KindStage:
+		r.Stages = place[Stage](r.Stages, e)
+	case KindFinding:
+		r.Findings = place[Finding](r.Findings, e)
+	case KindJob:
+		r.Jobs = place[Job](r.Jobs, e)
+	case KindEntry:
+		r.Entries = place[Entry](r.Entries, e)
+	}
+}
+
+// place sets, inserts or deletes one item in a slice sorted by number.
+func place[T Item](items []T, e Edit) []T {
+	at := sort.Search(len(items), func(i int) bool { return items[i].ItemID() >= e.ID() })
+	after, keep := e.After.(T)
+	found := at < len(items) && items[at].ItemID() == e.ID()
+	switch {
+	case found && keep:
+		items[at] = after
+	case found:
+		items = slices.Delete(items, at, at+1)
+	case keep:
+		items = slices.Insert(items, at, after)
+	}
+	return items
+}
+
+// DecodeItem reads an item that was written as JSON.
+func DecodeItem(kind Kind, data []byte) (Item, error) {
+	switch kind {
+	case KindCar:
+		return decode[Car](kind, data)
+	case KindZone:
+		return decode[Zone](kind, data)
+	case KindStage:
+		return decode[Stage](kind, data)
+	case KindFinding:
+		return decode[Finding](kind, data)
+	case KindJob:
+		return decode[Job](kind, data)
+	case KindEntry:
+		return decode[Entry](kind, data)
+	}
+	return nil, fmt.Errorf("unknown kind of item %q", kind)
+}
+
+func decode[T Item](kind Kind, data []byte) (Item, error) {
+	var item T
+	if err := json.Unmarshal(data, &item); err != nil {
+		return nil, fmt.Errorf("reading a %s: %w", kind, err)
+	}
+	return item, nil
+}
+
+func withRevision(item Item, rev int) Item {
+	switch v := item.(type) {
+	case Car:
+		v.Rev = rev
+		return v
+	case Zone:
+		v.Rev = rev
+		return v
+	case Stage:
+		v.Rev = rev
+		return v
+	case Finding:
+		v.Rev = rev
+		return v
+	case Job:
+		v.Rev = rev
+		return v
+	case Entry:
+		v.Rev = rev
+		return v
+	}
+	return item
+}

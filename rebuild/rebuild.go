@@ -1,0 +1,93 @@
+package rebuild
+
+import (
+	"sort"
+
+	"wreckwright/money/amount"
+)
+
+// Rebuild is everything known about one car. Treat it as read-only: slices are
+// shared between versions.
+type Rebuild struct {
+	ID       int64 // its number in the book
+	Version  int64 // grows by one with every change
+	NextID   int64 // the next free item number
+	Car      Car
+	Zones    []Zone    // all of them, in the order of [ZonePlaces]
+	Stages   []Stage   // all nine, in order
+	Findings []Finding // by ID
+	Jobs     []Job     // by ID
+	Entries  []Entry   // the ledger, by ID
+}
+
+// New is an empty rebuild of the car: all zones closed, all stages ahead. It
+// returns the change that makes it, to be applied to the zero Rebuild.
+func New(car Car) (Change, error) {
+	car.Rev = 0
+	if err := car.Validate(); err != nil {
+		return Change{}, err
+	}
+	c := Change{What: "started the rebuild of " + car.Name, nextID: 1}
+	c.add(car)
+	for i := range ZonePlaces {
+		c.add(Zone{Number: int64(i + 1)})
+	}
+	for i := range StagePlaces {
+		c.add(Stage{Number: int64(i + 1), State: StageAhead})
+	}
+	return c, nil
+}
+
+// Finding is the finding with that number, or nil.
+func (r *Rebuild) Finding(id int64) *Finding { return lookup(r.Findings, id) }
+
+// Job is the job with that number, or nil.
+func (r *Rebuild) Job(id int64) *Job { return lookup(r.Jobs, id) }
+
+// Entry is the ledger entry with that number, or nil.
+func (r *Rebuild) Entry(id int64) *Entry { return lookup(r.Entries, id) }
+
+// Zone is the state of the zone with that key, or nil.
+func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }
+
+// Amount is minor units of this rebuild's currency.
+func (r *Rebuild) Amount(minor int64) amount.Amount { return amount.New(minor, r.Car.Currency) }
+
+// lookup finds an item by number in a slice that is sorted by it.
+func lookup[T Item](items []T, id int64) *T {
+	i := sort.Search(len(items), func(i int) bool { return items[i].ItemID() >= id })
+	if i < len(items) && items[i].ItemID() == id {
+		return &items[i]
+	}
+	return nil
+}
+
+// Paid is the sum of the ledger entries of each job, in minor units; key 0 holds
+// what belongs to no job.
+func (r *Rebuild) Paid() map[int64]int64 {
+	paid := make(map[int64]int64, len(r.Jobs)+1)
+	for i := range r.Entries {
+		paid[r.Entries[i].JobID] += r.Entries[i].Amount.Minor
+	}
+	return paid
+}
+
+// Spent is the sum of the whole ledger.
+func (r *Rebuild) Spent() amount.Amount {
+	var sum int64
+	for i := range r.Entries {
+		sum += r.Entries[i].Amount.Minor
+	}
+	return r.Amount(sum)
+}
+
+// JobsOf lists the jobs that settle the finding.
+func (r *Rebuild) JobsOf(finding int64) []*Job {
+	var jobs []*Job
+	for i := range r.Jobs {
+		if r.Jobs[i].Settles(finding) {
+			jobs = append(jobs, &r.Jobs[i])
+		}
+	}
+	return jobs
+}
