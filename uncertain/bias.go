@@ -3,6 +3,7 @@ package uncertain
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -127,7 +128,7 @@ func medianRatio(closed []Closed) float64 {
 	if len(ratios) == 0 {
 		return 0
 	}
-	sortFloats(ratios)
+	slices.Sort(ratios)
 	middle := len(ratios) / 2
 	if len(ratios)%2 == 1 {
 		return ratios[middle]

@@ -2,25 +2,33 @@ package uncertain
 
 import "math"
 
-// The normal score of a random number is read from a table: half of the unit
-// interval (the other half by symmetry) is cut into cells, and in each cell the
-// quantile is a polynomial of degree 4 through Chebyshev points of
-// [NormalQuantile]. In the outermost cells, where the quantile bends too
-// sharply, NormalQuantile itself is used. Error below 1e-9 in the score.
+// The normal score of a random number is read from a table. The chance beyond
+// the score, between 2^-54 and one half, is cut into cells that halve with
+// every octave, so that the far tail is as exact as the middle; in each cell
+// the quantile is a polynomial of degree 4 through Chebyshev points of
+// [NormalQuantile]. Error below 1e-9 in the score.
 const (
-	cells     = 512 // over chances 0.5..1
-	tailCells = 16  // of them worked out exactly: chances above 1 - 16/1024
+	octaves   = 53
+	perOctave = 32
+	tailBits  = 52                          // random bits that make up the chance
+	cellShift = 52 - 5                      // of a float64: exponent and 5 bits stay
+	firstCell = (1023 - 1) << 5             // of the chance 0.5 / 2^53
+	offsetOne = uint64(1023) << 52          // the bits of 1.0
+	offsetMax = uint64(1)<<cellShift - 1    // the place within the cell
+	tailScale = 1.0 / (1 << (tailBits + 1)) // from counted bits to a chance below 1/2
 )
 
 type cell [5]float64 // coefficients in the offset -0.5..0.5 within the cell
 
 var normalTable = buildNormalTable()
 
-func buildNormalTable() *[cells]cell {
-	var table [cells]cell
-	for i := range cells - tailCells {
+func buildNormalTable() *[octaves * perOctave]cell {
+	var table [octaves * perOctave]cell
+	for i := range table {
+		start := math.Float64frombits(uint64(firstCell+i) << cellShift)
+		width := math.Float64frombits(uint64(firstCell+i+1)<<cellShift) - start
 		table[i] = fitCell(func(t float64) float64 {
-			return NormalQuantile(0.5 + (float64(i)+0.5+t)/(2*cells))
+			return -NormalQuantile((start + width*(t+0.5)) * tailScale)
 		})
 	}
 	return &table
@@ -49,24 +57,14 @@ func fitCell(f func(float64) float64) cell {
 	return c
 }
 
-// normalOf turns 64 random bits into a standard normal number: one bit is the
-// sign, nine the cell, the other 54 the place within it.
+// normalOf turns 64 random bits into a standard normal number: the upper 52
+// are the chance beyond it, the lowest is its sign. The cell and the place
+// within it are read out of the chance's floating-point bits.
 func normalOf(bits uint64) float64 {
-	i := bits >> 54 & (cells - 1)
-	var z float64
-	if i < cells-tailCells {
-		t := float64(int64(bits<<10>>12))*(1.0/(1<<52)) - 0.5
-		c := &normalTable[i]
-		z = c[0] + t*(c[1]+t*(c[2]+t*(c[3]+t*c[4])))
-	} else {
-		z = outerNormal(bits)
-	}
-	return math.Float64frombits(math.Float64bits(z) ^ bits>>63<<63)
-}
-
-// outerNormal is the exact score of a number in the outermost cells. The chance
-// beyond it is built from its own bits, so that the far tail keeps its digits.
-func outerNormal(bits uint64) float64 {
-	rest := (1<<63 - 1) - bits&(1<<63-1)
-	return tailQuantile((float64(rest) + 0.5) * (1.0 / (1 << 64)))
+	b := math.Float64bits(float64(int64(bits>>12)) + 0.5)
+	c := &normalTable[(b>>cellShift-firstCell)%(octaves*perOctave)]
+	t := math.Float64frombits(offsetOne|(b&offsetMax)<<5) - 1.5
+	t2 := t * t
+	z := (c[0] + t*c[1]) + t2*((c[2]+t*c[3])+t2*c[4])
+	return math.Float64frombits(math.Float64bits(z) ^ bits<<63)
 }

@@ -7,8 +7,6 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-func sortFloats(x []float64) { slices.Sort(x) }
-
 // Interval is a lower and an upper limit.
 type Interval struct {
 	Low  float64 `json:"low"`

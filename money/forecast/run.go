@@ -75,8 +75,8 @@ func draw(ctx context.Context, c Case, bias uncertain.Bias) (*sample, error) {
 func (r *Result) summarise(c Case, s *sample) {
 	hours := uncertain.MomentsOf(s.hours)
 	var group sync.WaitGroup
-	group.Go(func() { slices.Sort(s.hours) })
-	slices.Sort(s.remaining)
+	group.Go(func() { uncertain.SortFloats(s.hours) })
+	uncertain.SortFloats(s.remaining)
 	group.Wait()
 	total := s.moments.Total
 	r.Remaining = summary(total, s.remaining)
