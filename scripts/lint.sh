@@ -6,9 +6,10 @@ cd "$(dirname "$0")/.."
 
 failed=()
 step() {
-	echo "lint: $1"
+	local name=$1
+	echo "lint: $name"
 	shift
-	"$@" || failed+=("${*}")
+	"$@" || failed+=("$name")
 }
 
 # Formatters print the names of files they would change and still exit 0.
@@ -30,10 +31,7 @@ step "go vet" go vet ./...
 step staticcheck go tool -modfile=tools.mod staticcheck ./...
 
 if [ "${#failed[@]}" -gt 0 ]; then
-	echo "lint: failed:" >&2
-	for f in "${failed[@]}"; do
-		echo "  ${f:0:120}" >&2
-	done
+	echo "lint: FAILED: ${failed[*]}" >&2
 	exit 1
 fi
 echo "lint: clean"
