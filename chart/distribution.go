@@ -125,10 +125,10 @@ func (d Distribution) dense() bool {
 
 // Rows of the figure from the top: names of the points, their leaders, the heap, ticks, the two facts.
 const (
-	distLabels = 36.0
-	distTop    = 54.0
-	distFoot   = 66.0
-	edge       = 10.0
+	distName = 20.0
+	distTop  = 54.0
+	distFoot = 66.0
+	edge     = 10.0
 )
 
 func (d Distribution) draw(size Size) *drawing {
@@ -225,13 +225,13 @@ func (d Distribution) drawPoints(g *drawing, x Scale, bottom float64) {
 	for _, l := range placePins(d.points(), x, g.width) {
 		foot := x.At(l.at)
 		g.add(upright(l.class, foot, distTop, bottom))
-		g.add(lineShape{"fig-leader", point{foot, distTop}, point{l.centre, distLabels + 4}})
+		g.add(lineShape{"fig-leader", point{foot, distTop}, point{l.centre, distName + 16*float64(len(l.lines)-1) + 4}})
 		for i, s := range l.lines {
 			class := "fig-name"
-			if i == len(l.lines)-1 && i > 0 {
+			if i > 0 {
 				class = "fig-value"
 			}
-			g.add(label(class, l.centre, distLabels-16*float64(len(l.lines)-1-i), atMiddle, s))
+			g.add(label(class, l.centre, distName+16*float64(i), atMiddle, s))
 		}
 	}
 }

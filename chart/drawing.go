@@ -1,6 +1,9 @@
 package chart
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // drawing is a figure as shapes in user units, before it becomes SVG.
 type drawing struct {
@@ -91,6 +94,9 @@ type textShape struct {
 
 func (s textShape) bounds() box {
 	w := textWidth(s.text, s.size)
+	if strings.Contains(s.class, "fig-value") || strings.Contains(s.class, "fig-chosen-name") || strings.Contains(s.class, "fig-stage-") {
+		w *= boldWider
+	}
 	back := w * float64(s.anchor) / 2
 	if s.upward {
 		return box{s.at.x - 0.78*s.size, s.at.y - w + back, s.at.x + 0.24*s.size, s.at.y + back}

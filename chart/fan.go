@@ -141,7 +141,7 @@ func (f Fan) scales(g *drawing, size Size) (x, y Scale) {
 		days.take(days.low + 28)
 	}
 	y = Scale{Low: sums.low, High: sums.low + max((sums.high-sums.low)*1.14, 1), From: g.height - 44, To: 30}
-	left := textWidth(f.Money.Text(y.High), textSize) + 10
+	left := max(textWidth(f.Money.Text(y.High), textSize), textWidth(f.Money.Text(y.Low), textSize)) + 10
 	return Scale{Low: days.low, High: days.high, From: left, To: g.width - right}, y
 }
 
@@ -177,8 +177,8 @@ func (f Fan) drawAxes(g *drawing, x, y Scale) {
 		}
 		g.add(name)
 		last = name.bounds().x1
-		if t.Year != "" {
-			year := label("fig-tick-name", at, y.From+35, atMiddle, t.Year)
+		year := label("fig-tick-name", at, y.From+35, atMiddle, t.Year)
+		if t.Year != "" && year.bounds().x0 > 1 && year.bounds().x1 < g.width-1 {
 			last = max(last, year.bounds().x1)
 			g.add(year)
 		}

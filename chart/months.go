@@ -68,7 +68,7 @@ func monthStep(months, most int) int {
 
 func dayTicks(from, to time.Time, most int, names MonthNames) []TimeTick {
 	days := int(to.Sub(from).Hours() / 24)
-	step := 28
+	step := 7 * ((days + 7*most - 1) / (7 * most))
 	for _, s := range []int{1, 2, 7, 14} {
 		if days <= s*most {
 			step = s

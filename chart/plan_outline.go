@@ -27,7 +27,7 @@ const (
 var midShapes = map[string]planShape{
 	"front-bumper": {
 		data: "M44 55 C50 22 76 8 110 8 C144 8 170 22 176 55 C150 45 70 45 44 55 Z",
-		name: box{62, 16, 158, 44}, badge: point{110, 38},
+		name: box{64, 14, 136, 44}, badge: point{146, 36},
 	},
 	"bonnet": {
 		data: "M74 53 C92 49 128 49 146 53 L141 161 C130 155 90 155 79 161 Z",
@@ -39,7 +39,7 @@ var midShapes = map[string]planShape{
 	},
 	"windscreen": {
 		data: "M79 165 C94 158 126 158 141 165 L152 206 C130 197 90 197 68 206 Z",
-		name: box{78, 164, 142, 182}, badge: point{110, 188},
+		name: box{76, 164, 144, 181}, badge: point{134, 190},
 	},
 	"roof": {
 		data: "M69 210 C90 201 130 201 151 210 L147 304 C130 310 90 310 73 304 Z",
@@ -55,7 +55,7 @@ var midShapes = map[string]planShape{
 	},
 	"rear-bumper": {
 		data: "M44 412 C56 417 70 412 80 410 C100 416 120 416 140 410 C150 412 164 417 176 412 C174 437 160 448 140 450 C120 452 100 452 80 450 C60 448 46 437 44 412 Z",
-		name: box{56, 418, 140, 444}, badge: point{154, 431},
+		name: box{64, 416, 136, 446}, badge: point{149, 430},
 	},
 }
 
@@ -90,15 +90,15 @@ var leftShapes = map[string]planShape{
 // boxZones have no place in a plan view.
 var boxZones = []string{"underside", "gearbox-tunnel", "electrics", "fluids"}
 
-// planDetails are strokes that make the outline a car: mirrors, wheels, seats, wipers, rear window.
+// planDetails are strokes that make the outline a car: lamps, mirrors, rear window.
 var planDetails = []string{
-	"M64 186 C56 182 48 178 42 184",
-	"M156 186 C164 182 172 178 178 184",
-	"M94 60 C92 75 90 85 89 96",
-	"M126 60 C128 75 130 85 131 96",
-	"M79 336 C95 341 125 341 141 336",
-	"M104 163 L88 172",
-	"M128 162 L112 171",
+	"M50 46 C55 44 62 37 65 28 C59 31 53 38 50 46 Z",
+	"M170 46 C165 44 158 37 155 28 C161 31 167 38 170 46 Z",
+	"M64 187 C57 182 49 179 42 185",
+	"M156 187 C163 182 171 179 178 185",
+	"M78 334 C95 340 125 340 142 334",
+	"M47 419 C49 427 52 433 57 439",
+	"M173 419 C171 427 168 433 163 439",
 }
 
 // planShapeOf finds the shape of a zone; right-hand zones are mirrored left-hand ones.

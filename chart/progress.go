@@ -101,7 +101,7 @@ func stationSign(s Stage, i int, at point) []shape {
 
 func (p Progress) nameAll(g *drawing, pitch float64) {
 	for i, s := range p.Stages {
-		lines, short := wrap(s.Name, smallSize, pitch-6, 2)
+		lines, short := wrap(s.Name, smallSize, (pitch-2)/boldWider, 2)
 		for n, l := range lines {
 			t := textShape{
 				class: "fig-text fig-small fig-stage fig-stage-" + string(s.state()),
@@ -136,8 +136,8 @@ func (p Progress) nameInHand(g *drawing, pitch float64) {
 		return
 	}
 	all := strings.Join(names, " · ")
-	words, short := cut(all, textSize, g.width-8)
-	half := textWidth(words, textSize) / 2
+	words, short := cut(all, textSize, (g.width-8)/boldWider)
+	half := textWidth(words, textSize) * boldWider / 2
 	t := label("fig-stage fig-stage-now", min(max(at, half+2), g.width-half-2), 52, atMiddle, words)
 	if short {
 		t.title = all

@@ -115,7 +115,7 @@ func (r Ranges) draw(size Size) *drawing {
 	g := &drawing{width: size.width()}
 	row, left, barY := 46.0, 12.0, 30.0
 	if !size.narrow() {
-		row, left, barY = 36, g.width*0.25, 16
+		row, left, barY = 36, g.width*0.34, 16
 	}
 	x := Scale{From: left, To: g.width - 14}
 	x.Low, x.High = SharedScale(r.Items)
@@ -138,7 +138,7 @@ func (r Ranges) drawName(g *drawing, i Range, size Size, x Scale, y float64) {
 	if !size.narrow() {
 		room, baseline = x.From-16, y+21
 	}
-	words, short := cut(i.Name, textSize, room)
+	words, short := cut(i.Name, textSize, room/boldWider)
 	name := label("fig-name", 2, baseline, atStart, words)
 	if i.Chosen {
 		name.class += " fig-chosen-name"

@@ -6,6 +6,7 @@ import "strings"
 const (
 	textSize  = 13.0
 	smallSize = 12.0
+	boldWider = 1.1 // semi-bold text against regular
 )
 
 // textWidth estimates how wide s is in a common sans-serif face, on the wide side: a label that is thought too wide
@@ -49,7 +50,7 @@ func cut(s string, size, width float64) (string, bool) {
 	return "…", true
 }
 
-// wrap breaks s at spaces into at most most lines of the width; the last line is cut when words are left over.
+// wrap breaks s at spaces into at most most lines of the width and cuts what is still too long.
 func wrap(s string, size, width float64, most int) (lines []string, short bool) {
 	line := ""
 	words := strings.Fields(s)
@@ -60,8 +61,8 @@ func wrap(s string, size, width float64, most int) (lines []string, short bool) 
 			continue
 		}
 		if len(lines) == most-1 {
-			line, short = cut(line+" "+strings.Join(words[i:], " "), size, width)
-			return append(lines, line), short
+			line += " " + strings.Join(words[i:], " ")
+			break
 		}
 		lines = append(lines, line)
 		line = word
