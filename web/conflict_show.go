@@ -1,0 +1,77 @@
+package web
+
+import (
+	"net/http"
+	"sort"
+	"strings"
+
+	"wreckwright/rebuild"
+)
+
+// conflictPage tells a person that what they edited was changed meanwhile, in
+// another tab or by the helper, and keeps what they typed.
+type conflictPage struct {
+	Frame
+	Conflict *rebuild.Conflict
+	Theirs   []namedValue // the item as it stands
+	Yours    []namedValue // what was typed
+	Again    []namedValue // hidden fields that send it on top, revision moved on
+	Action   string
+	CanForce bool
+}
+
+type namedValue struct{ Name, Value string }
+
+func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild.Conflict) {
+	rb, err := s.rebuildOf(r)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	frame, err := s.frame(r, "Changed meanwhile", "", rb)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page := conflictPage{Frame: frame, Conflict: c, Action: r.URL.Path}
+	fields := fieldsOf(c.Now)
+	for _, name := range fieldNames(fields, nil) {
+		if words := inWords(fields[name]); words != "" {
+			page.Theirs = append(page.Theirs, namedValue{strings.ReplaceAll(name, "_", " "), words})
+		}
+	}
+	page.CanForce = c.Now != nil && r.FormValue("rev") != ""
+	page.Yours, page.Again = typed(r, frame.Request, c)
+	if err := s.show(w, http.StatusConflict, "conflict", page); err != nil {
+		s.log.Error("conflict page", "error", err)
+		http.Error(w, c.Error(), http.StatusConflict)
+	}
+}
+
+// typed lists the form's fields for reading and for sending once more.
+func typed(r *http.Request, request string, c *rebuild.Conflict) (yours, again []namedValue) {
+	names := make([]string, 0, len(r.PostForm))
+	for name := range r.PostForm {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		for _, value := range r.PostForm[name] {
+			switch name {
+			case "request":
+				value = request
+			case "rev":
+				if c.Now != nil {
+					value = trimNumber(float64(c.Now.Revision()))
+				}
+			case "back":
+			default:
+				if value != "" {
+					yours = append(yours, namedValue{strings.ReplaceAll(name, "_", " "), value})
+				}
+			}
+			again = append(again, namedValue{name, value})
+		}
+	}
+	return yours, again
+}

@@ -1,0 +1,189 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"wreckwright/money/amount"
+	"wreckwright/rebuild"
+	"wreckwright/uncertain"
+)
+
+// Form is what was typed, kept as typed so that a refused form comes back with
+// it, and what is wrong with it.
+type Form struct {
+	Values   map[string][]string
+	Problems []rebuild.Problem
+}
+
+// Value is the field's first value.
+func (f *Form) Value(name string) string {
+	if v := f.Values[name]; len(v) > 0 {
+		return v[0]
+	}
+	return ""
+}
+
+// Has reports whether the field has that value: for boxes and lists.
+func (f *Form) Has(name, value string) bool {
+	for _, v := range f.Values[name] {
+		if v == value {
+			return true
+		}
+	}
+	return false
+}
+
+// Set fills a field, for a form that opens on something that exists.
+func (f *Form) Set(name string, values ...string) {
+	if f.Values == nil {
+		f.Values = map[string][]string{}
+	}
+	f.Values[name] = values
+}
+
+// Wrong is what is wrong with the field, or nothing.
+func (f *Form) Wrong(name string) string {
+	for _, p := range f.Problems {
+		if p.Field == name {
+			return p.Text
+		}
+	}
+	return ""
+}
+
+func (f *Form) problem(field, format string, args ...any) {
+	f.Problems = append(f.Problems, rebuild.Problem{Field: field, Text: fmt.Sprintf(format, args...)})
+}
+
+// readForm parses the request's form, uploads included.
+func readForm(r *http.Request) (*Form, error) {
+	err := r.ParseMultipartForm(16 << 20)
+	if errors.Is(err, http.ErrNotMultipart) {
+		err = r.ParseForm()
+	}
+	if err != nil {
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			return nil, err
+		}
+		return nil, badRequest("The form could not be read (%v). Go back and send it again.", err)
+	}
+	f := &Form{Values: map[string][]string{}}
+	for name, values := range r.Form {
+		for _, v := range values {
+			f.Values[name] = append(f.Values[name], strings.TrimSpace(strings.ReplaceAll(v, "\r\n", "\n")))
+		}
+	}
+	return f, nil
+}
+
+// take keeps the problems of a refused item; false when err is of another kind.
+func (f *Form) take(err error) bool {
+	var invalid *rebuild.Invalid
+	if !errors.As(err, &invalid) {
+		return false
+	}
+	f.Problems = append(f.Problems, invalid.Problems...)
+	return true
+}
+
+// whole reads a whole number; empty is 0.
+func (f *Form) whole(field, name string) int64 {
+	text := f.Value(field)
+	if text == "" {
+		return 0
+	}
+	n, err := strconv.ParseInt(strings.NewReplacer(" ", "", "\u00a0", "", ",", "").Replace(text), 10, 64)
+	if err != nil {
+		f.problem(field, "%s %q is not a whole number", name, text)
+	}
+	return n
+}
+
+// number reads a decimal number, with point or comma; empty is 0.
+func (f *Form) number(field, name string) float64 {
+	text := f.Value(field)
+	if text == "" {
+		return 0
+	}
+	v, err := parseNumber(text)
+	if err != nil {
+		f.problem(field, "%s %q is not a number", name, text)
+	}
+	return v
+}
+
+// parseNumber reads "3.5", "3,5" or "1,200".
+func parseNumber(text string) (float64, error) {
+	text = strings.NewReplacer(" ", "", "\u00a0", "").Replace(text)
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") && len(text)-strings.Index(text, ",") != 4 {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	return strconv.ParseFloat(strings.ReplaceAll(text, ",", ""), 64)
+}
+
+// share reads a percentage, "80" or "80 %", as 0.8; empty is otherwise.
+func (f *Form) share(field, name string, otherwise float64) float64 {
+	text := strings.TrimSpace(strings.TrimSuffix(f.Value(field), "%"))
+	if text == "" {
+		return otherwise
+	}
+	v, err := parseNumber(text)
+	if err != nil {
+		f.problem(field, "%s %q is not a percentage", name, f.Value(field))
+	}
+	return v / 100
+}
+
+// money reads a sum in the currency; empty is nothing.
+func (f *Form) money(field, name, code string) amount.Amount {
+	text := f.Value(field)
+	if text == "" {
+		return amount.Amount{}
+	}
+	a, err := amount.Parse(text, code, amount.Guess)
+	if err != nil {
+		f.problem(field, "%s: %v", name, err)
+	}
+	return a
+}
+
+// rangeOf reads three figures from field.low, field.likely, field.high. Only
+// the likely one given means that it is certain; all empty is zero.
+func (f *Form) rangeOf(field, name string) uncertain.Range {
+	low, likely, high := f.Value(field+".low"), f.Value(field+".likely"), f.Value(field+".high")
+	if low == "" && high == "" {
+		return uncertain.Certain(f.number(field+".likely", name))
+	}
+	if low == "" || likely == "" || high == "" {
+		f.problem(field, "%s needs all three figures (low, likely, high), or the likely one alone where it is certain", name)
+		return uncertain.Range{}
+	}
+	return uncertain.Range{
+		Low:    f.number(field+".low", name+", low"),
+		Likely: f.number(field+".likely", name+", likely"),
+		High:   f.number(field+".high", name+", high"),
+	}
+}
+
+// setRange fills the three fields of a range; a certain one fills the middle.
+func (f *Form) setRange(field string, r uncertain.Range) {
+	if r.IsCertain() {
+		if r.Likely != 0 {
+			f.Set(field+".likely", trimNumber(r.Likely))
+		}
+		return
+	}
+	f.Set(field+".low", trimNumber(r.Low))
+	f.Set(field+".likely", trimNumber(r.Likely))
+	f.Set(field+".high", trimNumber(r.High))
+}
+
+func trimNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// rev is the revision that the form was opened with.
+func (f *Form) rev() int { return int(f.whole("rev", "the revision")) }

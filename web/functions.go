@@ -1,0 +1,141 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"wreckwright/rebuild"
+)
+
+// functions are what every template may call. What depends on the reader's
+// locale is a method of Frame instead.
+func functions(a *assets) template.FuncMap {
+	return template.FuncMap{
+		"asset":     a.url,
+		"zoneName":  rebuild.ZoneName,
+		"day":       day,
+		"percent":   percent,
+		"hours":     hours,
+		"plural":    plural,
+		"figure":    figure,
+		"units":     func() []Option { return []Option{{"km", "kilometres"}, {"mi", "miles"}} },
+		"part":      func(name string, of any) Part { return Part{name, of} },
+		"dict":      dict,
+		"add":       func(a, b int) int { return a + b },
+		"lower":     strings.ToLower,
+		"stageName": func(n int64) string { return rebuild.Stage{Number: n}.Label() },
+	}
+}
+
+// Part carries a name and a value into a sub-template.
+type Part struct {
+	Name string
+	Of   any
+}
+
+// dict passes several named values into a sub-template.
+func dict(pairs ...any) (map[string]any, error) {
+	if len(pairs)%2 != 0 {
+		return nil, fmt.Errorf("dict wants pairs of a name and a value")
+	}
+	m := make(map[string]any, len(pairs)/2)
+	for i := 0; i < len(pairs); i += 2 {
+		name, ok := pairs[i].(string)
+		if !ok {
+			return nil, fmt.Errorf("dict: %v is not a name", pairs[i])
+		}
+		m[name] = pairs[i+1]
+	}
+	return m, nil
+}
+
+// day shows an ISO date as "21 Mar 2026"; what is not one stays as it is.
+func day(iso string) string {
+	d, err := time.Parse(time.DateOnly, iso)
+	if err != nil {
+		return iso
+	}
+	return d.Format("2 Jan 2006")
+}
+
+// percent shows a share, without false precision: "62 %", "<1 %", ">99 %".
+func percent(p float64) string {
+	switch {
+	case p > 0 && p < 0.005:
+		return "<1\u00a0%"
+	case p < 1 && p > 0.995:
+		return ">99\u00a0%"
+	}
+	return fmt.Sprintf("%.0f\u00a0%%", p*100)
+}
+
+// hours shows working time: "3.5 h", "120 h".
+func hours(h float64) string {
+	if h < 10 {
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", h), ".0") + "\u00a0h"
+	}
+	return fmt.Sprintf("%.0f\u00a0h", h)
+}
+
+// plural says "1 job" or "3 jobs".
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// figure shows a number of a working with four significant digits, thousands
+// grouped by thin spaces.
+func figure(v float64) string {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	}
+	digits := max(0, 3-int(math.Floor(math.Log10(math.Abs(v)))))
+	whole, fraction, _ := strings.Cut(strconv.FormatFloat(v, 'f', min(digits, 9), 64), ".")
+	fraction = strings.TrimRight(fraction, "0")
+	if fraction != "" {
+		fraction = "." + fraction
+	}
+	return group(whole) + fraction
+}
+
+// group puts thin spaces between thousands.
+func group(whole string) string {
+	sign, digits := "", whole
+	if strings.HasPrefix(digits, "-") {
+		sign, digits = "\u2212", digits[1:]
+	}
+	for at := len(digits) - 3; at > 0; at -= 3 {
+		digits = digits[:at] + "\u202f" + digits[at:]
+	}
+	return sign + digits
+}
+
+// Option is one choice of a list.
+type Option struct{ Value, Label string }
+
+// optionsOf makes choices whose label is the value itself, first letter large.
+func optionsOf[T ~string](values []T) []Option {
+	options := make([]Option, len(values))
+	for i, v := range values {
+		options[i] = Option{string(v), strings.ToUpper(string(v[:1])) + string(v[1:])}
+	}
+	return options
+}
+
+// zoneOptions are all zones, after an empty choice where one is allowed.
+func zoneOptions(none string) []Option {
+	var options []Option
+	if none != "" {
+		options = append(options, Option{"", none})
+	}
+	for _, z := range rebuild.ZonePlaces {
+		options = append(options, Option{z.Key, z.Name})
+	}
+	return options
+}

@@ -1,0 +1,73 @@
+package web
+
+import "net/http"
+
+// routes is the site map: every address the workbench answers.
+func (s *Server) routes() http.Handler {
+	mux := http.NewServeMux()
+	on := func(pattern string, h handler) { mux.Handle(pattern, s.page(h)) }
+
+	// The yard: all rebuilds.
+	on("GET /{$}", s.yardShow)
+	on("GET /new", s.rebuildNewShow)
+	on("POST /new", s.rebuildNew)
+	on("POST /who", s.whoSet)
+
+	// One rebuild.
+	on("GET /r/{rebuild}", s.rebuildShow)
+	on("GET /r/{rebuild}/now", s.nowShow)
+	on("GET /r/{rebuild}/car", s.carShow)
+	on("POST /r/{rebuild}/car", s.carEdit)
+	on("POST /r/{rebuild}/stages/{stage}", s.stageEdit)
+	on("GET /r/{rebuild}/zones/{zone}", s.zoneShow)
+	on("POST /r/{rebuild}/zones/{zone}", s.zoneEdit)
+
+	on("GET /r/{rebuild}/history", s.historyShow)
+	on("POST /r/{rebuild}/undo", s.undo)
+	on("POST /r/{rebuild}/redo", s.redo)
+
+	on("GET /r/{rebuild}/findings", s.findingsShow)
+	on("POST /r/{rebuild}/findings", s.findingAdd)
+	on("GET /r/{rebuild}/findings/{finding}", s.findingShow)
+	on("POST /r/{rebuild}/findings/{finding}", s.findingEdit)
+	on("POST /r/{rebuild}/findings/{finding}/delete", s.findingDelete)
+
+	on("GET /r/{rebuild}/jobs", s.jobsShow)
+	on("GET /r/{rebuild}/jobs.csv", s.jobsCSV)
+	on("GET /r/{rebuild}/jobs/new", s.jobNewShow)
+	on("POST /r/{rebuild}/jobs", s.jobAdd)
+	on("GET /r/{rebuild}/jobs/{job}", s.jobShow)
+	on("GET /r/{rebuild}/jobs/{job}/edit", s.jobEditShow)
+	on("POST /r/{rebuild}/jobs/{job}", s.jobEdit)
+	on("POST /r/{rebuild}/jobs/{job}/delete", s.jobDelete)
+	on("POST /r/{rebuild}/jobs/{job}/choose", s.jobChoose)
+	on("POST /r/{rebuild}/jobs/{job}/outcome", s.jobOutcome)
+	on("GET /r/{rebuild}/jobs/{job}/routes/new", s.routeNewShow)
+	on("POST /r/{rebuild}/jobs/{job}/routes", s.routeAdd)
+	on("GET /r/{rebuild}/jobs/{job}/routes/{route}", s.routeShow)
+	on("POST /r/{rebuild}/jobs/{job}/routes/{route}", s.routeEdit)
+	on("POST /r/{rebuild}/jobs/{job}/routes/{route}/delete", s.routeDelete)
+
+	on("GET /r/{rebuild}/ledger", s.ledgerShow)
+	on("GET /r/{rebuild}/ledger.csv", s.ledgerCSV)
+	on("POST /r/{rebuild}/ledger", s.entryAdd)
+	on("GET /r/{rebuild}/ledger/{entry}", s.entryShow)
+	on("POST /r/{rebuild}/ledger/{entry}", s.entryEdit)
+	on("POST /r/{rebuild}/ledger/{entry}/delete", s.entryDelete)
+	on("POST /r/{rebuild}/ledger/{entry}/job", s.entryAssign)
+	on("GET /r/{rebuild}/ledger/import", s.importShow)
+	on("POST /r/{rebuild}/ledger/import", s.importPreview)
+	on("POST /r/{rebuild}/ledger/import/save", s.importSave)
+
+	on("GET /r/{rebuild}/money", s.moneyShow)
+	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)
+
+	// Files and assets.
+	on("GET /files/{hash}", s.fileShow)
+	on("GET /files/{hash}/thumb", s.fileThumb)
+	on("GET /assets/", s.assetShow)
+	on("GET /", func(http.ResponseWriter, *http.Request) error {
+		return notFound("There is no such page. The yard lists all rebuilds.")
+	})
+	return mux
+}

@@ -1,0 +1,61 @@
+package web
+
+import (
+	"fmt"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"wreckwright/workshop"
+)
+
+// Options of a server.
+type Options struct {
+	Log *slog.Logger
+	Now func() time.Time // the clock; time.Now where nil
+	// Hosts that a request may name besides loopback ones, for a phone in the
+	// garage: "192.0.2.7:4173".
+	Hosts []string
+	// Dev reads templates and assets from the source folder at each request and
+	// adds /gallery.
+	Dev string
+	// Sample says that this is the demo book, on every page.
+	Sample bool
+}
+
+// Server answers the workbench's pages for one book.
+type Server struct {
+	workshop *workshop.Workshop
+	log      *slog.Logger
+	now      func() time.Time
+	options  Options
+	pages    *pages
+	assets   *assets
+	handler  http.Handler
+}
+
+// New makes a server for the workshop's book.
+func New(w *workshop.Workshop, o Options) (*Server, error) {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	s := &Server{workshop: w, log: o.Log, now: o.Now, options: o}
+	var err error
+	if s.assets, err = loadAssets(sourceFiles(o.Dev)); err != nil {
+		return nil, fmt.Errorf("loading the pages' assets: %w", err)
+	}
+	if s.pages, err = loadPages(sourceFiles(o.Dev), s.assets, o.Dev != ""); err != nil {
+		return nil, fmt.Errorf("loading the pages' templates: %w", err)
+	}
+	s.handler = s.guard(s.routes())
+	return s, nil
+}
+
+// ServeHTTP makes the server a handler.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// today is the date by the server's clock, ISO.
+func (s *Server) today() string { return s.now().Format(time.DateOnly) }

@@ -1,0 +1,81 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"wreckwright/rebuild"
+	"wreckwright/store"
+)
+
+// yardPage lists all rebuilds of the book.
+type yardPage struct {
+	Frame
+	Cars    []yardCar
+	Shelved []yardCar
+}
+
+type yardCar struct {
+	store.Summary
+	ChangedAgo string
+	Stage      string
+}
+
+func (s *Server) yardShow(w http.ResponseWriter, r *http.Request) error {
+	frame, err := s.frame(r, "Yard", "", nil)
+	if err != nil {
+		return err
+	}
+	list, err := s.workshop.Book().List(r.Context())
+	if err != nil {
+		return err
+	}
+	page := yardPage{Frame: frame}
+	for _, summary := range list {
+		car := yardCar{Summary: summary, ChangedAgo: s.ago(summary.ChangedAt)}
+		rb, err := s.workshop.Book().Load(r.Context(), summary.ID)
+		if err != nil {
+			return err
+		}
+		car.Stage = currentStage(rb)
+		if summary.Car.Shelved {
+			page.Shelved = append(page.Shelved, car)
+		} else {
+			page.Cars = append(page.Cars, car)
+		}
+	}
+	return s.show(w, http.StatusOK, "yard", page)
+}
+
+// currentStage is the first stage that is not done.
+func currentStage(rb *rebuild.Rebuild) string {
+	for _, stage := range rb.Stages {
+		if stage.State != rebuild.StageDone {
+			return stage.Label()
+		}
+	}
+	return "Handed over"
+}
+
+func (s *Server) rebuildShow(w http.ResponseWriter, r *http.Request) error {
+	rb, err := s.rebuildOf(r)
+	if err != nil {
+		return err
+	}
+	return s.goOn(w, r, Frame{Rebuild: rb}.Base()+"/now")
+}
+
+// whoSet keeps the name under which changes are written down, in a cookie.
+func (s *Server) whoSet(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	name := strings.TrimSpace(f.Value("who"))
+	http.SetCookie(w, &http.Cookie{
+		Name: "who", Value: url.QueryEscape(name), Path: "/", MaxAge: 400 * 24 * 3600,
+		HttpOnly: true, SameSite: http.SameSiteLaxMode,
+	})
+	return s.goOn(w, r, backTo(r, "/"))
+}
