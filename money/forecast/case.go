@@ -40,15 +40,20 @@ func NewCase(currency string) Case {
 	}
 }
 
-// Job is one open job on its chosen route: what is still to pay and to do.
+// Job is one open job on its chosen route.
 type Job struct {
 	Key      string // stable identity for the random numbers; the name where empty
 	Name     string
-	Cost     uncertain.Range  // still to pay
+	Cost     uncertain.Range  // still to pay; of the whole job where Paid is given
 	Hours    *uncertain.Range // own hours; nil: none
 	Needed   *float64         // chance that the job is needed at all; nil: certain
 	Works    *float64         // chance that the route works; nil: certain
 	Fallback *Fallback        // paid on top when it does not
+	// Paid is what was paid on the job already. Cost and Fallback are then those
+	// of the whole job: in each trial what is still to pay is the draw less Paid,
+	// never below zero. HoursDone is the same for own hours.
+	Paid      float64
+	HoursDone float64
 }
 
 // Fallback is what a route that did not work costs on top.
@@ -154,6 +159,12 @@ func (j Job) validate() error {
 				return at("fallback hours", err)
 			}
 		}
+	}
+	if err := uncertain.MoneyBounds.Check(j.Paid); err != nil {
+		return at("paid", err)
+	}
+	if err := uncertain.HoursBounds.Check(j.HoursDone); err != nil {
+		return at("hours done", err)
 	}
 	if j.Needed != nil {
 		if err := uncertain.ChanceBounds.Check(*j.Needed); err != nil {

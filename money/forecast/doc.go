@@ -19,6 +19,8 @@
 //   - A job is needed with the chance needed; else it costs nothing and takes
 //     no hours. A job that is needed is paid; with the chance 1 - works its
 //     fallback is paid on top. These events are independent of F.
+//   - What was paid on the job already is taken off its cost, fallback included,
+//     and the hours done off its hours; neither falls below zero.
 //   - A job's money is cost + hour value x hours, fallback included.
 //   - The number of hidden items is Poisson, independent of F; their costs are
 //     drawn as above.

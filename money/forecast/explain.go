@@ -98,5 +98,8 @@ func jobFormula(j Job, hourValue float64) string {
 	if j.Needed != nil && *j.Needed < 1 {
 		formula = fmt.Sprintf("%.3g x (%s)", *j.Needed, formula)
 	}
+	if j.Paid > 0 || j.HoursDone > 0 {
+		formula += fmt.Sprintf("; in each trial less %.2f paid and %.4g h done, neither below zero", j.Paid, j.HoursDone)
+	}
 	return formula
 }

@@ -115,9 +115,9 @@ func summary(m uncertain.Moments, sorted []float64) Summary {
 func plainTotal(c Case) float64 {
 	sum := c.Spent
 	for _, j := range c.Jobs {
-		sum += j.Cost.Likely
+		sum += max(0, j.Cost.Likely-j.Paid)
 		if j.Hours != nil {
-			sum += c.HourValue * j.Hours.Likely
+			sum += c.HourValue * max(0, j.Hours.Likely-j.HoursDone)
 		}
 	}
 	return sum

@@ -48,6 +48,7 @@ type jobPlan struct {
 	cost, fallbackCost   *input
 	hours, fallbackHours *input
 	needed, fails        event
+	paid, hoursDone      float64
 }
 
 type hiddenPlan struct {
@@ -105,6 +106,7 @@ func planJob(j Job, seed uint64, item string) jobPlan {
 		hours:  newOptional(j.Hours, seed, item, "hours"),
 		needed: newEvent(j.Needed, seed, item, "needed"),
 		fails:  newEvent(j.Works, seed, item, "works"),
+		paid:   j.Paid, hoursDone: j.HoursDone,
 	}
 	p.fails.chance = 1 - p.fails.chance
 	if j.Fallback == nil {
@@ -196,8 +198,20 @@ func (b *bench) job(j *jobPlan, first int, money, hours []float64) {
 	if j.fails.chance > 0 {
 		b.fail(j, first, money, hours)
 	}
+	takeOff(money, j.paid)
+	takeOff(hours, j.hoursDone)
 	if b.sim.hourValue > 0 && (j.hours != nil || j.fallbackHours != nil) {
 		add(money, hours, b.sim.hourValue)
+	}
+}
+
+// takeOff leaves in a column what is over the given value, never below zero.
+func takeOff(column []float64, value float64) {
+	if value == 0 {
+		return
+	}
+	for i, v := range column {
+		column[i] = max(0, v-value)
 	}
 }
 
