@@ -1,11 +1,11 @@
 // Package knowledge is what the program knows that is data, not code: the
-// register of sources, the cautions, the stages of a rebuild, the zones of a
-// car, the salvage categories.
+// register of sources, the cautions, what the stages of a rebuild must get
+// right, the salvage categories.
 //
 // Each list is a YAML file in this folder, built into the program, read once
 // and checked strictly: an unknown key, a missing text, a second entry with the
 // same key or a source that is not in the register is an error that names the
-// file and the entry. The accessors ([Sources], [Cautions], [Stages], [Zones],
+// file and the entry. The accessors ([Sources], [Cautions], [Stages],
 // [Categories]) return plain structs in the order of the file; each call gives
 // copies of its own, so that no reader can change what another sees.
 //

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"wreckwright/rebuild"
 )
 
 func TestParseIsStrict(t *testing.T) {
@@ -46,9 +48,8 @@ func TestListsAreChecked(t *testing.T) {
 		{"caution without source", errOf(parse("", []byte(strings.Replace(caution, ", ref: COMMON_PRACTICE fire", "", 1)), checkCautions)), "cites no source"},
 		{"caution of unknown source", errOf(parse("", []byte(strings.Replace(caution, "COMMON_PRACTICE", "NOWHERE", 1)), checkCautions)), "NOWHERE is not in knowledge/sources.yaml"},
 		{"caution of malformed source", errOf(parse("", []byte(strings.Replace(caution, "COMMON_PRACTICE", "nowhere", 1)), checkCautions)), "is no key"},
-		{"stages", errOf(parse("", []byte("- {key: a, name: A, question: Q, right: [r], ref: COMMON_PRACTICE x}\n"), checkStages)), "has nine"},
-		{"stage with nothing right", errOf(parse("", []byte(strings.Repeat("- {key: a, name: A, question: Q, ref: COMMON_PRACTICE x}\n", 9)), checkStages)), "nothing that must be right"},
-		{"zone of unknown hazard", errOf(parse("", []byte("- {key: a, name: A, on_plan: true, hazards: [bears], ref: COMMON_PRACTICE x}\n"), checkZones)), `hazard "bears" has no caution`},
+		{"stages", errOf(parse("", []byte("- {key: a, question: Q, right: [r], ref: COMMON_PRACTICE x}\n"), checkStages)), "has nine"},
+		{"stage with nothing right", errOf(parse("", []byte(strings.Repeat("- {key: a, question: Q, ref: COMMON_PRACTICE x}\n", 9)), checkStages)), "nothing that must be right"},
 		{"category", errOf(parse("", []byte(category), checkCategories)), ""},
 		{"category that answers neither way", errOf(parse("", []byte(strings.Replace(category, "road: yes", "road: maybe", 1)), checkCategories)), "expected yes or no"},
 		{"category with no day", errOf(parse("", []byte(strings.Replace(category, "2017-10-01", "autumn", 1)), checkCategories)), "expected a day"},
@@ -104,17 +105,58 @@ func TestCautionsDefer(t *testing.T) {
 	}
 }
 
-func TestStagesAreInOrder(t *testing.T) {
-	var keys []string
-	for i, s := range Stages() {
-		if s.Number != i+1 {
-			t.Errorf("%s has number %d, want %d", s.Key, s.Number, i+1)
-		}
-		keys = append(keys, s.Key)
+func TestStagesAreThoseOfARebuild(t *testing.T) {
+	list := Stages()
+	if len(list) != len(rebuild.StagePlaces) {
+		t.Fatalf("%d stages, a rebuild has %d", len(list), len(rebuild.StagePlaces))
 	}
-	want := "buy make-safe survey diagnose choose refit prove finish hand-over"
-	if got := strings.Join(keys, " "); got != want {
-		t.Errorf("stages %s, want %s", got, want)
+	for i, s := range list {
+		if want := rebuild.StagePlaces[i].Key; s.Number != i+1 || s.Key != want {
+			t.Errorf("stage %d is number %d, %s; want %s", i+1, s.Number, s.Key, want)
+		}
+	}
+}
+
+// TestCautionsNameRealPlaces looks for zones and safety classes that no rebuild
+// has, and for classes at which nothing would be shown.
+func TestCautionsNameRealPlaces(t *testing.T) {
+	shown := map[string]bool{}
+	for _, c := range Cautions() {
+		for _, zone := range c.Zones {
+			if !slices.ContainsFunc(rebuild.ZonePlaces[:], func(p rebuild.ZonePlace) bool { return p.Key == zone }) {
+				t.Errorf("%s: there is no zone %q", c.Hazard, zone)
+			}
+		}
+		for _, class := range c.Classes {
+			shown[class] = true
+			if !slices.Contains(rebuild.SafetyClasses, rebuild.SafetyClass(class)) {
+				t.Errorf("%s: there is no safety class %q", c.Hazard, class)
+			}
+		}
+	}
+	for _, class := range rebuild.SafetyClasses {
+		if class != rebuild.SafetyNone && !shown[string(class)] {
+			t.Errorf("no caution is shown at a job of class %s", class)
+		}
+	}
+}
+
+func TestCautionsAt(t *testing.T) {
+	tests := []struct{ zone, class, want string }{
+		{"", "", ""},
+		{"cabin", "none", "restraints"},
+		{"", "brake", "brakes"},
+		{"front-left-corner", "steering", "steering lifting stored-gas brakes springs"},
+		{"bonnet", "restraint", "restraints stored-gas"},
+	}
+	for _, tt := range tests {
+		var got []string
+		for _, c := range CautionsAt(tt.zone, tt.class) {
+			got = append(got, c.Hazard)
+		}
+		if strings.Join(got, " ") != tt.want {
+			t.Errorf("at %q, class %q: %v, want %s", tt.zone, tt.class, got, tt.want)
+		}
 	}
 }
 
@@ -140,11 +182,11 @@ func TestListsAreCopies(t *testing.T) {
 	Sources()[0].Title = "scribbled"
 	Cautions()[0].Refs[0].Key = "scribbled"
 	Stages()[0].Right[0] = "scribbled"
-	Zones()[0].Hazards[0] = "scribbled"
+	Cautions()[0].Zones[0] = "scribbled"
 	Categories()[0].Refs[0].Key = "scribbled"
 	switch {
 	case Sources()[0].Title == "scribbled", Cautions()[0].Refs[0].Key == "scribbled", Stages()[0].Right[0] == "scribbled",
-		Zones()[0].Hazards[0] == "scribbled", Categories()[0].Refs[0].Key == "scribbled":
+		Cautions()[0].Zones[0] == "scribbled", Categories()[0].Refs[0].Key == "scribbled":
 		t.Error("a caller can change what the next one gets")
 	}
 }

@@ -6,11 +6,10 @@ import (
 	"sync"
 )
 
-// Stage is one of the nine stages of a rebuild.
+// Stage is what one of the nine stages of a rebuild must get right.
 type Stage struct {
-	Number   int      `yaml:"-"` // 1 to 9, the order of work
-	Key      string   `yaml:"key"`
-	Name     string   `yaml:"name"`
+	Number   int      `yaml:"-"`        // 1 to 9, the order of work
+	Key      string   `yaml:"key"`      // as in rebuild.StagePlaces, which has the names
 	Question string   `yaml:"question"` // what the stage answers
 	Right    []string `yaml:"right"`    // what must be right before the next one
 	Refs     Refs     `yaml:"ref"`
@@ -39,6 +38,6 @@ func checkStages(list []Stage) error {
 		}
 	}
 	return checkEntries(list, func(s Stage) entry {
-		return entry{s.Key, append([]string{s.Name, s.Question}, s.Right...), s.Refs}
+		return entry{s.Key, append([]string{s.Question}, s.Right...), s.Refs}
 	})
 }

@@ -69,7 +69,7 @@ func barred(f goFile, r room, to string) string {
 		return ""
 	case inside == f.folder, allows(r.may, inside):
 		return testsOnly(f, inside, ours)
-	case f.isTest() && allows(forTests, inside):
+	case f.isTest() && (allows(forTests, inside) || allows(r.inTests, inside)):
 		return ""
 	case slices.Contains(r.may, "any") && !allows(closed, strings.SplitN(inside, "/", 2)[0]):
 		return testsOnly(f, inside, ours)
