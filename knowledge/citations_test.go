@@ -175,10 +175,10 @@ func (f *found) readCases(syntax *ast.File, fset *token.FileSet, rel string) {
 			if !ok {
 				return true
 			}
-			if isType(lit.Type, "outside", "Case") {
+			if isCase(lit.Type) {
 				f.takeCase(lit, fset, rel, test)
 			}
-			if table, ok := lit.Type.(*ast.ArrayType); ok && isType(table.Elt, "outside", "Case") {
+			if table, ok := lit.Type.(*ast.ArrayType); ok && isCase(table.Elt) {
 				for _, e := range lit.Elts {
 					if row, ok := e.(*ast.CompositeLit); ok && row.Type == nil {
 						f.takeCase(row, fset, rel, test)
@@ -201,9 +201,23 @@ func (f *found) takeCase(lit *ast.CompositeLit, fset *token.FileSet, rel, test s
 		return
 	}
 	f.cases = append(f.cases, checked{
-		Ref{source, where}, rel, line, test,
-		words(field(lit, "What", 2)), words(field(lit, "Why", 6)),
+		Ref{source, where},
+		rel, line, test,
+		words(field(lit, "What", 2)), reason(lit),
 	})
+}
+
+// isCase reports whether a type is one of the two kinds of case.
+func isCase(e ast.Expr) bool {
+	return isType(e, "outside", "Case") || isType(e, "outside", "TextCase")
+}
+
+// reason is why a case has its tolerance; texts have none and must be equal.
+func reason(lit *ast.CompositeLit) string {
+	if why := field(lit, "Why", 6); why != nil {
+		return words(why)
+	}
+	return "equal"
 }
 
 // field gives the value of a field of a composite literal, by name or place.

@@ -24,11 +24,11 @@ var kinds = []string{
 // readings are the answers to "how well was it read".
 var readings = []string{"read", "read in part", "abstract only", "second hand", "from memory", "ours"}
 
-// Checkable reports whether figures that rest on the source can be held
-// against something outside this project. What is common practice, remembered
-// or of our own design cannot.
+// Checkable reports whether a result that rests on the source can be held
+// against what the source says. Guidance gives advice and no values; what is
+// common practice, remembered or of our own design has no outside.
 func (s Source) Checkable() bool {
-	return s.Kind != "common practice" && s.Kind != "memory" && s.Kind != "own design"
+	return slices.Contains([]string{"standard", "law", "book", "paper", "data set", "library"}, s.Kind)
 }
 
 // Sources is the register, sorted by key.

@@ -52,3 +52,28 @@ func TestCheckReports(t *testing.T) {
 		})
 	}
 }
+
+func TestCheckTextReports(t *testing.T) {
+	tests := []struct {
+		name  string
+		cases []TextCase
+		want  string // part of the one report; empty: no report
+	}{
+		{"good", []TextCase{{"A_BOOK", "p. 1", "check character", "X", "X"}}, ""},
+		{"no cases", nil, "no cases"},
+		{"differs", []TextCase{{"A_BOOK", "p. 1", "check character", "X", "Y"}}, `got "X", A_BOOK p. 1 gives "Y"`},
+		{"no source", []TextCase{{"", "p. 1", "check character", "X", "X"}}, "is empty"},
+		{"no place", []TextCase{{"A_BOOK", " ", "check character", "X", "X"}}, "is empty"},
+		{"no name", []TextCase{{"A_BOOK", "p. 1", "", "X", "X"}}, "is empty"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			var n notebook
+			CheckText(&n, tt.cases)
+			got := strings.Join(n.lines, "\n")
+			if tt.want == "" && got != "" || !strings.Contains(got, tt.want) || len(n.lines) > 1 {
+				t.Errorf("reported %q, want one report with %q", got, tt.want)
+			}
+		})
+	}
+}
