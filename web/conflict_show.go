@@ -17,6 +17,7 @@ type conflictPage struct {
 	Yours    []namedValue // what was typed
 	Again    []namedValue // hidden fields that send it on top, revision moved on
 	Action   string
+	Keep     string // the page of the item itself
 	CanForce bool
 }
 
@@ -33,7 +34,7 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 		s.fail(w, r, err)
 		return
 	}
-	page := conflictPage{Frame: frame, Conflict: c, Action: r.URL.Path}
+	page := conflictPage{Frame: frame, Conflict: c, Action: r.URL.Path, Keep: itemPath(r.URL.Path)}
 	fields := fieldsOf(c.Now)
 	for _, name := range fieldNames(fields, nil) {
 		if words := inWords(fields[name]); words != "" {
@@ -46,6 +47,17 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 		s.log.Error("conflict page", "error", err)
 		http.Error(w, c.Error(), http.StatusConflict)
 	}
+}
+
+// itemPath is the page of the item that an address acts on: "/r/1/jobs/5" for
+// "/r/1/jobs/5/outcome".
+func itemPath(path string) string {
+	last := path[strings.LastIndexByte(path, '/')+1:]
+	switch last {
+	case "delete", "choose", "outcome", "job":
+		return strings.TrimSuffix(path, "/"+last)
+	}
+	return path
 }
 
 // typed lists the form's fields for reading and for sending once more.
