@@ -15,10 +15,10 @@ func cautions(c Case, r Result) []string {
 	list := []string{}
 	note := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
 	if c.Trials < fewTrials {
-		note("only %d trials: the figures themselves are rough", c.Trials)
+		note("trials: %d; the figures themselves are rough below %d", c.Trials, fewTrials)
 	}
 	if n := r.Bias.N; n > 0 && n < 3 {
-		note("the own bias rests on %d closed jobs: too few to trust", n)
+		note("closed jobs behind the own bias: %d, too few to trust", n)
 	}
 	unscored := 0
 	for _, k := range c.Closed {
@@ -27,7 +27,7 @@ func cautions(c Case, r Result) []string {
 		}
 	}
 	if unscored > 0 {
-		note("%d closed jobs had one plain number as their range and say nothing about the bias", unscored)
+		note("closed jobs that had one plain number as their range: %d; they say nothing about the bias", unscored)
 	}
 	for _, j := range c.Jobs {
 		if j.Works != nil && *j.Works < 1 && j.Fallback == nil {

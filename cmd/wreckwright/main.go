@@ -1,0 +1,112 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+
+	"wreckwright/casefile"
+	"wreckwright/money/forecast"
+)
+
+// program is every command, one line each.
+type program struct {
+	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
+	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
+	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
+	Version    versionCommand    `cmd:"" help:"Print the version."`
+}
+
+const description = `The workbench of a rebuild: what it will cost in the end, what to do next, what is still unknown.
+
+Everything stays on this machine. Commands that take a case file work without a book; ` +
+	`they print a short result with its working, or one JSON object with --json.`
+
+// The exit statuses.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitMisuse = 2
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}
+
+// output is what a command prints. Commands that print a result write to
+// Result, which is kept back until they have succeeded; a command that runs for
+// long writes to Live.
+type output struct {
+	Result io.Writer
+	Live   io.Writer
+	Errors io.Writer
+}
+
+// exit is how kong ends the program after --help.
+type exit int
+
+// run is the program without its process.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			status, ok := r.(exit)
+			if !ok {
+				panic(r)
+			}
+			code = int(status)
+		}
+	}()
+	parser, err := kong.New(&program{},
+		kong.Name("wreckwright"), kong.Description(description), kong.Writers(stdout, stderr),
+		kong.Exit(func(status int) { panic(exit(status)) }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 96}),
+	)
+	if err != nil {
+		return report(stderr, err)
+	}
+	chosen, err := parser.Parse(args)
+	if err != nil {
+		return report(stderr, misuse{err})
+	}
+	var result bytes.Buffer
+	chosen.BindTo(ctx, (*context.Context)(nil))
+	chosen.Bind(output{Result: &result, Live: stdout, Errors: stderr}, parser.Model)
+	if err := chosen.Run(); err != nil {
+		return report(stderr, err)
+	}
+	if _, err := stdout.Write(result.Bytes()); err != nil {
+		return report(stderr, fmt.Errorf("cannot write the result: %w", err))
+	}
+	return exitDone
+}
+
+// misuse is a mistake on the command line.
+type misuse struct{ error }
+
+func (m misuse) Error() string { return m.error.Error() + "; wreckwright --help lists what there is" }
+
+// report prints one message and gives the exit status that fits the error.
+func report(stderr io.Writer, err error) int {
+	fmt.Fprintf(stderr, "wreckwright: %s\n", strings.ReplaceAll(err.Error(), "\n", " "))
+	var (
+		wrongUse  misuse
+		wrongFile *casefile.Error
+		wrongCase *forecast.InputError
+	)
+	if errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) {
+		return exitMisuse
+	}
+	return exitFailed
+}
