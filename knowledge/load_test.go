@@ -1,6 +1,7 @@
 package knowledge
 
 import (
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -188,5 +189,19 @@ func TestListsAreCopies(t *testing.T) {
 	case Sources()[0].Title == "scribbled", Cautions()[0].Refs[0].Key == "scribbled", Stages()[0].Right[0] == "scribbled",
 		Cautions()[0].Zones[0] == "scribbled", Categories()[0].Refs[0].Key == "scribbled":
 		t.Error("a caller can change what the next one gets")
+	}
+}
+
+// TestOwnDesignsAreArgued makes sure that what is of our own design names a
+// decision note, where there is one, that exists.
+func TestOwnDesignsAreArgued(t *testing.T) {
+	for _, s := range Sources() {
+		if note, ok := strings.CutPrefix(s.Edition, "docs/"); ok {
+			if _, err := os.Stat("../docs/" + note); err != nil {
+				t.Errorf("%s: %v", s.Key, err)
+			}
+		} else if s.Kind == "own design" {
+			t.Errorf("%s is of our own design: its edition must name the note in docs/decisions/ that argues it", s.Key)
+		}
 	}
 }
