@@ -55,7 +55,8 @@ var plan = []room{
 	{folder: "web", may: []string{"any", "web/..."}},
 	{folder: "web/*", may: []string{"any"}},
 	{folder: "web/browsertest", may: []string{"any", "web/..."}},
-	{folder: "cmd/wreckwright", may: []string{"any", "web/..."}},
+	{folder: "cmd/wreckwright", may: []string{"any", "web/...", "cmd/wreckwright/..."}},
+	{folder: "cmd/wreckwright/*", may: []string{"any"}},
 }
 
 // closed are the rooms that "any" leaves out: nothing imports the pages or the
