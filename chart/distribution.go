@@ -125,10 +125,11 @@ func (d Distribution) dense() bool {
 
 // Rows of the figure from the top: names of the points, their leaders, the heap, ticks, the two facts.
 const (
-	distName = 20.0
-	distTop  = 54.0
-	distFoot = 66.0
-	edge     = 10.0
+	distName   = 20.0
+	distTop    = 54.0
+	distFoot   = 66.0
+	edge       = 10.0
+	breakWidth = 34.0
 )
 
 func (d Distribution) draw(size Size) *drawing {
@@ -140,8 +141,7 @@ func (d Distribution) draw(size Size) *drawing {
 		g.height = 310
 	}
 	bottom := g.height - distFoot
-	x := Scale{From: edge, To: g.width - edge}
-	x.Low, x.High = d.extent()
+	x := d.scale(g.width)
 	y := Scale{Low: 0, High: d.peak() * 1.06, From: bottom, To: distTop}
 	outline := d.outline(x, y)
 	g.add(polyShape{class: "fig-area", points: under(outline, bottom), closed: true})
@@ -157,9 +157,11 @@ func (d Distribution) draw(size Size) *drawing {
 	return g
 }
 
-func (d Distribution) extent() (low, high float64) {
+// scale spans what is drawn. A sum spent far below all outcomes would squeeze them into a corner: then the axis is
+// broken, and the sum spent stands before the break.
+func (d Distribution) scale(width float64) Scale {
 	var s span
-	s.take(d.P10, d.P90, d.Spent)
+	s.take(d.P10, d.P90)
 	for _, b := range d.Bins {
 		if b.Share > 0 {
 			s.take(b.Low, b.High)
@@ -168,7 +170,22 @@ func (d Distribution) extent() (low, high float64) {
 	if d.Ceiling > 0 {
 		s.take(d.Ceiling)
 	}
-	return s.padded(0.03)
+	x := Scale{From: edge, To: width - edge}
+	if d.Spent < s.low-0.8*(s.high-s.low) {
+		x.From += breakWidth
+	} else {
+		s.take(d.Spent)
+	}
+	x.Low, x.High = s.padded(0.03)
+	return x
+}
+
+// spentAt is the place of the sum spent, before the break where there is one.
+func (d Distribution) spentAt(x Scale) float64 {
+	if d.Spent < x.Low {
+		return edge
+	}
+	return x.At(d.Spent)
 }
 
 // density is share per unit of money, so that classes of unequal width show equal areas.
@@ -225,13 +242,14 @@ func (d Distribution) drawPoints(g *drawing, x Scale, bottom float64) {
 	for _, l := range placePins(d.points(), x, g.width) {
 		foot := x.At(l.at)
 		g.add(upright(l.class, foot, distTop, bottom))
-		g.add(lineShape{"fig-leader", point{foot, distTop}, point{l.centre, distName + 16*float64(len(l.lines)-1) + 4}})
+		g.add(lineShape{"fig-leader", point{foot, distTop}, point{l.centre, distName + 20}})
 		for i, s := range l.lines {
 			class := "fig-name"
 			if i > 0 {
 				class = "fig-value"
 			}
-			g.add(label(class, l.centre, distName+16*float64(i), atMiddle, s))
+			row := float64(2 - len(l.lines) + i) // a name alone stands in the lower row, next to its leader
+			g.add(label(class, l.centre, distName+16*row, atMiddle, s))
 		}
 	}
 }
@@ -239,18 +257,23 @@ func (d Distribution) drawPoints(g *drawing, x Scale, bottom float64) {
 func (d Distribution) drawFacts(g *drawing, x Scale, bottom float64) {
 	var stops []float64
 	for _, l := range placePins(d.facts(), x, g.width) {
-		foot := x.At(l.at)
-		stops = append(stops, foot)
-		top := distTop
+		foot, top := x.At(l.at), distTop
 		if l.class == "fig-spent" {
-			top = bottom - 9
+			foot, top = d.spentAt(x), bottom-9
 			g.add(circleShape{"fig-spent-dot", point{foot, bottom}, 4.5})
 		}
+		stops = append(stops, foot)
 		g.add(upright(l.class, foot, top, bottom+28))
 		g.add(lineShape{"fig-leader", point{foot, bottom + 28}, point{l.centre, bottom + 42}})
 		g.add(label("fig-fact", l.centre, bottom+56, atMiddle, l.lines[0]))
 	}
 	drawMoneyTicks(g, x, bottom, d.Money, stops)
+	if x.From > edge {
+		middle := edge + breakWidth/2
+		g.add(level("fig-axis", bottom, edge, middle-4), level("fig-axis", bottom, middle+4, x.From))
+		g.add(lineShape{"fig-axis", point{middle - 7, bottom + 5}, point{middle - 1, bottom - 5}})
+		g.add(lineShape{"fig-axis", point{middle + 1, bottom + 5}, point{middle + 7, bottom - 5}})
+	}
 }
 
 // drawMoneyTicks writes the ticks under an axis; names that would touch a line at one of stops are left out.

@@ -11,8 +11,8 @@
 //
 // Width: one user unit is one CSS pixel at the width a Size was laid out for. A figure shrunk from a laptop's width to
 // a phone's would have text of 6 px, therefore Figure.HTML lays every figure out twice (Phone, Desk) and a container
-// query of chart.css shows the one that fits the column it stands in. Text is never shown under 11 px in a column of
-// 280 px or more.
+// query of chart.css shows the one that fits the column it stands in. Text is not shown under 11 px in a column of
+// 302 px or more (a phone 360 px wide leaves 328).
 //
 // Every figure has a title, a description and a table twin with the same data (Figure.Table) for those who cannot see
 // it or want the numbers.

@@ -30,37 +30,47 @@ func (d Drivers) draw(size Size) *drawing {
 	if len(d.Items) == 0 {
 		return message(size, "Nothing open drives the doubt.")
 	}
-	top := 0.0
+	l := driverLayout{row: 44, nameWidth: size.width() - 70, barLeft: 2, barTop: 22}
+	l.bar = Scale{High: d.top(), To: size.width() - 4}
+	if !size.narrow() {
+		l = driverLayout{row: 32, nameWidth: size.width() * 0.42, barLeft: size.width()*0.42 + 14, barTop: 4}
+		l.bar = Scale{High: d.top(), To: size.width() - l.barLeft - 64}
+	}
+	g := &drawing{width: size.width(), height: 8 + float64(len(d.Items))*l.row}
+	for n, i := range d.Items {
+		l.drawRow(g, i, 4+float64(n)*l.row)
+	}
+	return g
+}
+
+// top is the largest share, where the bars end.
+func (d Drivers) top() float64 {
+	top := 1e-9
 	for _, i := range d.Items {
 		if finite(i.Share) {
 			top = max(top, i.Share)
 		}
 	}
-	g := &drawing{width: size.width()}
-	row, nameWidth, barLeft, barTop := 44.0, g.width-70, 2.0, 22.0
-	if !size.narrow() {
-		row, nameWidth, barLeft, barTop = 32, g.width*0.42, g.width*0.42+14, 8
+	return top
+}
+
+// driverLayout says where the parts of a row lie: on a phone the bar under the name, else beside it.
+type driverLayout struct {
+	row, nameWidth, barLeft, barTop float64
+	bar                             Scale
+}
+
+func (l driverLayout) drawRow(g *drawing, i Driver, y float64) {
+	words, short := cut(i.Name, textSize, l.nameWidth)
+	name := label("fig-name", 2, y+14, atStart, words)
+	if short {
+		name.title = i.Name
 	}
-	length := Scale{Low: 0, High: max(top, 1e-9), From: 0, To: g.width - barLeft - 64}
-	if size.narrow() {
-		length.To = g.width - 2*barLeft
+	length := 0.0
+	if finite(i.Share) {
+		length = l.bar.At(i.Share)
 	}
-	for n, i := range d.Items {
-		y := 4 + float64(n)*row
-		words, short := cut(i.Name, textSize, nameWidth)
-		name := label("fig-name", 2, y+14, atStart, words)
-		if short {
-			name.title = i.Name
-		}
-		bar := 0.0
-		if finite(i.Share) {
-			bar = length.At(i.Share)
-		}
-		at := point{g.width - 2, y + 14}
-		g.add(name, level("fig-grid", y+barTop+12, barLeft, barLeft+length.To))
-		g.add(rectShape{class: "fig-bar", x: barLeft, y: y + barTop, w: bar, h: 12})
-		g.add(textShape{class: "fig-text fig-value", at: at, anchor: atEnd, size: textSize, text: percent(i.Share)})
-	}
-	g.height = 8 + float64(len(d.Items))*row
-	return g
+	g.add(name, level("fig-grid", y+l.barTop+12, l.barLeft, l.barLeft+l.bar.To))
+	g.add(rectShape{class: "fig-bar", x: l.barLeft, y: y + l.barTop, w: length, h: 12})
+	g.add(label("fig-value", g.width-2, y+14, atEnd, percent(i.Share)))
 }

@@ -114,7 +114,27 @@ func (f Fan) draw(size Size) *drawing {
 	f.drawSpent(g, x, y)
 	f.drawCeiling(g, x, y)
 	f.drawDays(g, x, y)
+	g.height -= 4
+	drawKey(g, edge, f.key())
 	return g
+}
+
+// key explains what is drawn, and nothing else.
+func (f Fan) key() []keyEntry {
+	var out []keyEntry
+	if len(f.Spent) > 0 {
+		out = append(out, keyEntry{"spent", keyLine("fig-line fig-line-spent")})
+	}
+	if len(f.Earlier) > 0 {
+		out = append(out, keyEntry{"total as seen then, P50", keyLine("fig-line fig-line-past")})
+	}
+	if len(f.Earlier) > 0 || !f.FinishP50.IsZero() {
+		out = append(out, keyEntry{"P10 to P90", keyBand("fig-band")})
+	}
+	if !f.FinishP50.IsZero() {
+		out = append(out, keyEntry{"way to the finish", keyLine("fig-line fig-line-ahead")})
+	}
+	return out
 }
 
 func (f Fan) scales(g *drawing, size Size) (x, y Scale) {

@@ -42,7 +42,7 @@ type Figure struct {
 	role  string // "img", or "group" where the figure holds links
 	draw  func(Size) *drawing
 	table Table
-	fixed bool // one layout serves all widths
+	fixed string // class of a figure whose one layout serves all widths
 }
 
 // HTML returns the whole figure element: the layout for phones, the one for laptops (chart.css shows one), and the
@@ -50,7 +50,7 @@ type Figure struct {
 func (f Figure) HTML() template.HTML {
 	var b strings.Builder
 	b.WriteString(`<figure class="fig">`)
-	if f.fixed {
+	if f.fixed != "" {
 		b.WriteString(string(f.SVG(Phone)))
 	} else {
 		b.WriteString(`<div class="fig-at-phone">` + string(f.SVG(Phone)) + `</div>`)
@@ -64,12 +64,14 @@ func (f Figure) HTML() template.HTML {
 // SVG returns the figure laid out for one size.
 func (f Figure) SVG(size Size) template.HTML {
 	id := cleanID(f.head.ID)
-	if !f.fixed && size.Name != "" {
+	class := f.fixed
+	if class == "" {
+		class = "fig-" + cleanID(size.Name)
 		id += "-" + cleanID(size.Name)
 	}
 	d := f.draw(size)
 	w := &svgWriter{hatch: id + "-hatch"}
-	w.open("svg", "class", "fig-svg fig-"+cleanID(size.Name), "viewBox", "0 0 "+num(d.width)+" "+num(d.height),
+	w.open("svg", "class", "fig-svg "+class, "viewBox", "0 0 "+num(d.width)+" "+num(d.height),
 		"role", f.role, "aria-labelledby", id+"-title "+id+"-desc", "xmlns", "http://www.w3.org/2000/svg")
 	w.raw(">")
 	w.open("title", "id", id+"-title")

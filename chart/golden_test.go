@@ -44,16 +44,32 @@ func sampleDistribution() Figure {
 	})
 }
 
+// sampleBroken has nothing spent: the outcomes would fill a corner of an axis from nought.
+func sampleBroken() Figure {
+	return NewDistribution(Distribution{
+		Head: Head{ID: "start", Title: "What the whole will come to, at the start"}, Money: pounds, Bins: bell(),
+		P10: 31000, P50: 34200, P80: 37300, P90: 39400, Ceiling: 38000, Spent: 0,
+	})
+}
+
 func sampleFan() Figure {
 	return NewFan(Fan{
 		Head: Head{ID: "fan", Title: "Money over time"}, Money: pounds,
 		Spent: []SpentPoint{
-			{day("2026-01-12"), 9800}, {day("2026-02-03"), 11200}, {day("2026-02-20"), 12050}, {day("2026-03-15"), 14900},
-			{day("2026-04-20"), 16100}, {day("2026-05-11"), 18800}, {day("2026-06-30"), 20900}, {day("2026-07-20"), 21340},
+			{day("2026-01-12"), 9800},
+			{day("2026-02-03"), 11200},
+			{day("2026-02-20"), 12050},
+			{day("2026-03-15"), 14900},
+			{day("2026-04-20"), 16100},
+			{day("2026-05-11"), 18800},
+			{day("2026-06-30"), 20900},
+			{day("2026-07-20"), 21340},
 		},
 		Earlier: []Outlook{
-			{day("2026-01-20"), 24000, 33000, 46000}, {day("2026-03-01"), 26500, 32500, 43500},
-			{day("2026-05-01"), 30000, 35600, 43000}, {day("2026-07-01"), 30600, 34500, 40400},
+			{day("2026-01-20"), 24000, 33000, 46000},
+			{day("2026-03-01"), 26500, 32500, 43500},
+			{day("2026-05-01"), 30000, 35600, 43000},
+			{day("2026-07-01"), 30600, 34500, 40400},
 		},
 		Today: day("2026-08-03"), P10: 31000, P50: 34200, P90: 39400,
 		FinishP10: day("2026-10-28"), FinishP50: day("2026-11-21"), FinishP90: day("2027-01-15"), Ceiling: 38000,
@@ -62,8 +78,11 @@ func sampleFan() Figure {
 
 func sampleDrivers() Figure {
 	return NewDrivers(Drivers{Head: Head{ID: "drivers", Title: "What drives the doubt"}, Items: []Driver{
-		{"Hidden damage behind the front-left wing, inner sill and bulkhead", 0.31}, {"Hydraulic power unit", 0.22},
-		{"Front-left hub and damper", 0.14}, {"Paint, six panels", 0.09}, {"All other jobs", 0.24},
+		{"Hidden damage behind the front-left wing, inner sill and bulkhead", 0.31},
+		{"Hydraulic power unit", 0.22},
+		{"Front-left hub and damper", 0.14},
+		{"Paint, six panels", 0.09},
+		{"All other jobs", 0.24},
 	}})
 }
 
@@ -87,8 +106,15 @@ func sampleRangeBar() Figure {
 
 func sampleProgress() Figure {
 	return NewProgress(Progress{Head: Head{ID: "stages", Title: "Stages"}, Stages: []Stage{
-		{"Buy", StageDone}, {"Make safe", StageDone}, {"Survey", StageDone}, {"Diagnose", StageNow}, {"Choose", StageWaiting},
-		{"Strip and refit", StageAhead}, {"Prove mechanically", StageAhead}, {"Finish", StageAhead}, {"Hand over", StageAhead},
+		{"Buy", StageDone},
+		{"Make safe", StageDone},
+		{"Survey", StageDone},
+		{"Diagnose", StageNow},
+		{"Choose", StageWaiting},
+		{"Strip and refit", StageAhead},
+		{"Prove mechanically", StageAhead},
+		{"Finish", StageAhead},
+		{"Hand over", StageAhead},
 	}})
 }
 
@@ -146,7 +172,8 @@ func samples() map[string]Figure {
 		"distribution": sampleDistribution(), "fan": sampleFan(), "drivers": sampleDrivers(), "ranges": sampleRanges(),
 		"range_bar": sampleRangeBar(), "progress": sampleProgress(), "ceiling_bar": sampleCeilingBar(),
 		"ceiling_bar_over": sampleOverBar(), "plan_view": samplePlan(),
-		"empty": NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
+		"distribution_broken": sampleBroken(),
+		"empty":               NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
 }
 
@@ -155,6 +182,9 @@ func TestGolden(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join("testdata", name+".html")
 			got := string(f.HTML()) + "\n"
+			if name == "plan_view" {
+				got += string(PlanKey()) + "\n"
+			}
 			if *update {
 				if err := os.MkdirAll("testdata", 0o755); err != nil {
 					t.Fatal(err)

@@ -70,12 +70,12 @@ var leftShapes = map[string]planShape{
 		name: box{5, 98, 38, 152}, upward: true, badge: point{21, 85},
 	},
 	"left-door": {
-		data: "M34 181 L64 181 C65 196 66 206 66 212 L69 302 L34 306 Z",
-		name: box{36, 208, 64, 302}, upward: true, badge: point{50, 195},
+		data: "M36 181 L64 181 C65 196 66 206 66 212 L69 302 L36 306 Z",
+		name: box{37, 208, 65, 302}, upward: true, badge: point{51, 195},
 	},
 	"left-sill": {
-		data: "M7 176 C16 174 24 178 31 181 L31 306 C24 308 16 311 7 312 C4 280 4 210 7 176 Z",
-		name: box{5, 208, 30, 302}, upward: true, badge: point{18, 195},
+		data: "M7 176 C16 174 25 178 33 181 L33 306 C25 308 16 311 7 312 C4 280 4 210 7 176 Z",
+		name: box{5, 208, 32, 302}, upward: true, badge: point{19, 195},
 	},
 	"rear-left-quarter": {
 		data: "M36 310 L69 306 L76 404 C70 408 60 412 42 408 L42 326 Z",

@@ -34,7 +34,7 @@ type ZoneMark struct {
 type PlanOptions struct{ Head }
 
 // PlanView draws the car from above, front at the top, every zone a link. The figure is a group, not an image, so that
-// the links stay reachable. At 320 px every target is at least 24 px wide and high, most are 28 px or more by 44.
+// the links stay reachable. Every target holds a square of 24 px in a figure 288 px wide; at 320 px all but the sills hold one of 30 px.
 func PlanView(zones []ZoneMark, opts PlanOptions) template.HTML {
 	return NewPlanView(zones, opts).SVG(Phone)
 }
@@ -49,7 +49,7 @@ func NewPlanView(zones []ZoneMark, opts PlanOptions) Figure {
 		t.Rows = append(t.Rows, []string{z.Name, string(z.state()), strconv.Itoa(z.Open), strconv.Itoa(z.Safety)})
 	}
 	draw := func(Size) *drawing { return drawPlan(zones) }
-	return Figure{head: opts.Head, role: "group", draw: draw, table: t, fixed: true}
+	return Figure{head: opts.Head, role: "group", draw: draw, table: t, fixed: "fig-plan"}
 }
 
 func describeZones(zones []ZoneMark) string {
@@ -201,9 +201,13 @@ func zoneWords(z ZoneMark, s planShape) []shape {
 	return out
 }
 
-// zoneBadge counts the open findings: round, or with corners when some touch safety, so that form tells it too.
+// zoneBadge counts the open findings: round, or with corners when some touch safety; a settled zone gets a tick. The
+// form tells it, not colour alone.
 func zoneBadge(z ZoneMark, at point) []shape {
 	if z.Open <= 0 && z.Safety <= 0 {
+		if z.state() == ZoneSettled {
+			return []shape{tickmark("fig-tickmark fig-tickmark-settled", at)}
+		}
 		return nil
 	}
 	count := strconv.Itoa(max(z.Open, z.Safety))

@@ -90,13 +90,17 @@ func (p Progress) draw(size Size) *drawing {
 // stationSign is a tick when done, else the number: the state does not hang on colour alone.
 func stationSign(s Stage, i int, at point) []shape {
 	if s.state() == StageDone {
-		return []shape{polyShape{class: "fig-tickmark", points: []point{{at.x - 5, at.y}, {at.x - 1.5, at.y + 4}, {at.x + 5.5, at.y - 5}}}}
+		return []shape{tickmark("fig-tickmark", at)}
 	}
 	class := "fig-text fig-small fig-station-number"
 	if s.state() == StageNow {
 		class += " fig-station-number-now"
 	}
 	return []shape{textShape{class: class, at: point{at.x, at.y + 4.3}, anchor: atMiddle, size: smallSize, text: strconv.Itoa(i + 1)}}
+}
+
+func tickmark(class string, at point) shape {
+	return polyShape{class: class, points: []point{{at.x - 5, at.y}, {at.x - 1.5, at.y + 4}, {at.x + 5.5, at.y - 5}}}
 }
 
 func (p Progress) nameAll(g *drawing, pitch float64) {

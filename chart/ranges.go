@@ -53,7 +53,7 @@ func NewRangeBar(head Head, m Money, r Range, low, high float64) Figure {
 		r.drawOn(g, x, 14)
 		return g
 	}
-	return Figure{head: head, role: "img", draw: draw, table: rangeTwin(m, []Range{r}), fixed: true}
+	return Figure{head: head, role: "img", draw: draw, table: rangeTwin(m, []Range{r}), fixed: "fig-range-bar"}
 }
 
 // drawOn draws the bar from low to high, the tick of likely, the dot of the expected and the fork of the reference.
@@ -149,13 +149,9 @@ func (r Ranges) drawName(g *drawing, i Range, size Size, x Scale, y float64) {
 	g.add(name)
 }
 
-// drawRangeKey explains the marks in one or two rows under the axis.
+// drawRangeKey explains the marks under the axis.
 func drawRangeKey(g *drawing, left float64) {
-	x, y := left, g.height+14
-	for _, k := range []struct {
-		name string
-		mark func(point) []shape
-	}{
+	drawKey(g, left, []keyEntry{
 		{"low to high", func(p point) []shape {
 			return []shape{rectShape{class: "fig-range", x: p.x, y: p.y - 5, w: 14, h: 10, round: 2}}
 		}},
@@ -167,14 +163,5 @@ func drawRangeKey(g *drawing, left float64) {
 				level("fig-reference", p.y-7, p.x+3.5, p.x+10.5), level("fig-reference", p.y+7, p.x+3.5, p.x+10.5),
 			}
 		}},
-	} {
-		w := 20 + textWidth(k.name, smallSize)
-		if x > left && x+w > g.width-2 {
-			x, y = left, y+20
-		}
-		g.add(k.mark(point{x, y})...)
-		g.add(textShape{class: "fig-text fig-small fig-key", at: point{x + 20, y + 4}, size: smallSize, text: k.name})
-		x += w + 12
-	}
-	g.height = y + 12
+	})
 }

@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -31,6 +32,23 @@ func TestStylesheetAgreesOnSizes(t *testing.T) {
 		rule := regexp.MustCompile(`\.` + class + ` \{[^}]*font-size: ([0-9.]+px)`).FindStringSubmatch(Stylesheet())
 		if rule == nil || rule[1] != fmt.Sprintf("%gpx", size) {
 			t.Errorf("%s: the style sheet says %v, the layout %g", class, rule, size)
+		}
+	}
+}
+
+// The smallest text keeps 11 px in a column of 302 px, and where the layout for laptops takes over.
+func TestTextStaysLegible(t *testing.T) {
+	m := regexp.MustCompile(`@container \(min-width: ([0-9]+)px\)`).FindStringSubmatch(Stylesheet())
+	if m == nil {
+		t.Fatal("the style sheet does not say where the layout changes")
+	}
+	change, err := strconv.ParseFloat(m[1], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, px := range []float64{smallSize * 302 / Phone.WidthPx, smallSize * 302 / planWidth, smallSize * change / Desk.WidthPx} {
+		if px < 11 {
+			t.Errorf("text of %.1f px", px)
 		}
 	}
 }
