@@ -66,53 +66,70 @@ func (c Change) Added() Item {
 	return nil
 }
 
-func (c *Change) add(after Item) { c.Edits = append(c.Edits, Edit{After: after}) }
+func (c *Change) add(after Item) { c.Edits = append(c.Edits, Edit{After: tidy(after)}) }
 
 func (c *Change) edit(before, after Item) {
-	c.Edits = append(c.Edits, Edit{Before: before, After: after})
+	c.Edits = append(c.Edits, Edit{Before: before, After: tidy(after)})
 }
 
 func (c *Change) remove(before Item) { c.Edits = append(c.Edits, Edit{Before: before}) }
 
 // Inverse is the change that takes c back, for the rebuild as it is now: items
 // keep growing revisions, so that a tab opened before the undo is told. It is
-// refused with [Conflict] when something that c touched was changed since.
+// refused with [Conflict] when something that c touched was changed since, when
+// something refers by now to what would go, or when what would come back refers
+// to something gone; and with [Invalid] where c started the rebuild, or where the
+// currency would change under sums already entered.
 func (c Change) Inverse(now *Rebuild) (Change, error) {
 	inverse := Change{What: "undid: " + c.What}
 	for i := len(c.Edits) - 1; i >= 0; i-- {
 		e := c.Edits[i]
-		current := now.item(e.Kind(), e.ID())
-		if !sameItem(current, e.After) {
+		if e.Before == nil && !deletable(e.Kind()) {
+			return Change{}, &Invalid{[]Problem{{"", "the start of a rebuild cannot be undone; put the rebuild away instead"}}}
+		}
+		current := now.Item(e.Kind(), e.ID())
+		if !SameItem(current, e.After) {
 			return Change{}, &Conflict{Kind: e.Kind(), ID: e.ID(), Label: e.item().Label(), Now: current}
 		}
 		to := e.Before
 		if to != nil {
-			to = withRevision(to, nextRevision(e))
+			to = withRevision(to, nextRevision(e, current))
 		}
 		inverse.Edits = append(inverse.Edits, Edit{Before: current, After: to})
 	}
-	return inverse, nil
+	next, err := now.Apply(inverse)
+	if err != nil {
+		return Change{}, err
+	}
+	return inverse, now.fits(inverse, next)
 }
 
-func nextRevision(e Edit) int {
+// deletable reports whether items of the kind come and go; the others are there
+// from the start.
+func deletable(kind Kind) bool {
+	return kind == KindFinding || kind == KindJob || kind == KindEntry
+}
+
+// nextRevision is above every revision that the item is known to have had: those
+// in the edit, and the present one, which undo and redo may have moved further.
+func nextRevision(e Edit, current Item) int {
 	rev := 0
-	if e.Before != nil {
-		rev = e.Before.Revision()
-	}
-	if e.After != nil && e.After.Revision() > rev {
-		rev = e.After.Revision()
+	for _, item := range []Item{e.Before, e.After, current} {
+		if item != nil {
+			rev = max(rev, item.Revision())
+		}
 	}
 	return rev + 1
 }
 
-// sameItem compares what two items say, leaving their revisions aside: after an
+// SameItem compares what two items say, leaving their revisions aside: after an
 // undo and a redo an item says the same under a later revision.
-func sameItem(a, b Item) bool {
+func SameItem(a, b Item) bool {
 	if a == nil || b == nil {
 		return a == nil && b == nil
 	}
-	x, errX := json.Marshal(withRevision(a, 0))
-	y, errY := json.Marshal(withRevision(b, 0))
+	x, errX := json.Marshal(tidy(withRevision(a, 0)))
+	y, errY := json.Marshal(tidy(withRevision(b, 0)))
 	return errX == nil && errY == nil && string(x) == string(y)
 }
 
@@ -121,7 +138,6 @@ func sameItem(a, b Item) bool {
 // against what is there.
 func (r *Rebuild) Apply(c Change) (*Rebuild, error) {
 	next := *r
-	next.Version++
 	next.NextID = max(r.NextID, c.nextID, 1)
 	touched := map[Kind]bool{}
 	for _, e := range c.Edits {
@@ -135,19 +151,22 @@ func (r *Rebuild) Apply(c Change) (*Rebuild, error) {
 		next.put(e)
 		next.NextID = max(next.NextID, nextFree(e))
 	}
+	next.Version++
 	return &next, nil
 }
 
 // nextFree keeps numbers from being used twice, also when a deleted item comes
 // back by undo in a restored book.
 func nextFree(e Edit) int64 {
-	if e.Kind() == KindZone || e.Kind() == KindStage || e.Kind() == KindCar {
+	if !deletable(e.Kind()) {
 		return 0
 	}
 	free := e.ID() + 1
-	if j, ok := e.item().(Job); ok {
-		for _, route := range j.Routes {
-			free = max(free, route.ID+1)
+	for _, item := range []Item{e.Before, e.After} {
+		if j, ok := item.(Job); ok {
+			for _, route := range j.Routes {
+				free = max(free, route.ID+1)
+			}
 		}
 	}
 	return free
@@ -157,20 +176,23 @@ func (r *Rebuild) check(e Edit) error {
 	if e.Before == nil && e.After == nil {
 		return fmt.Errorf("an edit that neither adds nor removes anything")
 	}
-	now := r.item(e.Kind(), e.ID())
+	if e.Before != nil && e.After != nil && (e.Before.ItemKind() != e.After.ItemKind() || e.Before.ItemID() != e.After.ItemID()) {
+		return fmt.Errorf("an edit that turns the %s %d into the %s %d", e.Before.ItemKind(), e.Before.ItemID(), e.After.ItemKind(), e.After.ItemID())
+	}
+	if e.After == nil && !deletable(e.Kind()) {
+		return fmt.Errorf("an edit that takes the %s %q away", e.Kind(), e.item().Label())
+	}
+	now := r.Item(e.Kind(), e.ID())
 	fresh := now == nil && e.Before == nil
 	known := now != nil && e.Before != nil && now.Revision() == e.Before.Revision()
-	if e.Kind() == KindCar && r.Version == 0 {
-		return nil
-	}
 	if fresh || known {
 		return nil
 	}
 	return &Conflict{Kind: e.Kind(), ID: e.ID(), Label: e.item().Label(), Now: now}
 }
 
-// item is the item as it stands, or nil.
-func (r *Rebuild) item(kind Kind, id int64) Item {
+// Item is the item of that kind and number as it stands, or nil.
+func (r *Rebuild) Item(kind Kind, id int64) Item {
 	switch kind {
 	case KindCar:
 		if r.Version == 0 {
@@ -273,7 +295,7 @@ func decode[T Item](kind Kind, data []byte) (Item, error) {
 	if err := json.Unmarshal(data, &item); err != nil {
 		return nil, fmt.Errorf("reading a %s: %w", kind, err)
 	}
-	return item, nil
+	return tidy(item), nil
 }
 
 func withRevision(item Item, rev int) Item {

@@ -1,5 +1,10 @@
 package rebuild
 
+import (
+	"wreckwright/money/amount"
+	"wreckwright/uncertain"
+)
+
 // EditCar replaces what is known of the car. car.Rev is the revision the form
 // was opened with.
 func (r *Rebuild) EditCar(car Car) (Change, error) {
@@ -20,7 +25,12 @@ func (r *Rebuild) hasMoney() bool {
 		return true
 	}
 	for i := range r.Jobs {
-		if r.Jobs[i].Reference.Minor != 0 || len(r.Jobs[i].Routes) > 0 {
+		if r.Jobs[i].Reference != (amount.Amount{}) || len(r.Jobs[i].Routes) > 0 {
+			return true
+		}
+	}
+	for i := range r.Zones {
+		if r.Zones[i].HiddenCost != (uncertain.Range{}) {
 			return true
 		}
 	}

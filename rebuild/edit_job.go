@@ -17,8 +17,11 @@ func (r *Rebuild) AddJob(j Job) (Change, error) {
 		j.Routes[i].ID = next
 		next++
 	}
-	if chosen := int(j.Chosen); chosen > 0 && chosen <= len(j.Routes) {
-		j.Chosen = j.Routes[chosen-1].ID
+	if j.Chosen < 0 || j.Chosen > int64(len(j.Routes)) {
+		return Change{}, &Invalid{[]Problem{{"chosen", fmt.Sprintf("route %d is chosen, but there are %d", j.Chosen, len(j.Routes))}}}
+	}
+	if j.Chosen > 0 {
+		j.Chosen = j.Routes[j.Chosen-1].ID
 	}
 	j.Estimate = nil
 	j.freezeEstimate(0)
@@ -44,6 +47,9 @@ func (r *Rebuild) editJob(j Job, what string) (Change, error) {
 	if err := fresh(*old, j); err != nil {
 		return Change{}, err
 	}
+	if err := old.knowsRoutes(j.Routes); err != nil {
+		return Change{}, err
+	}
 	next := r.nextID()
 	j.Routes = slices.Clone(j.Routes)
 	for i := range j.Routes {
@@ -60,6 +66,19 @@ func (r *Rebuild) editJob(j Job, what string) (Change, error) {
 	c := changed(what, *old, j)
 	c.nextID = next
 	return c, nil
+}
+
+// knowsRoutes refuses routes whose number the job does not have, or that come
+// twice: numbers are given here, not by a form.
+func (j *Job) knowsRoutes(routes []Route) error {
+	seen := map[int64]bool{}
+	for i, route := range routes {
+		if route.ID != 0 && (j.Route(route.ID) == nil || seen[route.ID]) {
+			return &Invalid{[]Problem{{fmt.Sprintf("routes.%d", i+1), fmt.Sprintf("the route %q is not there any more", short(route.Name))}}}
+		}
+		seen[route.ID] = true
+	}
+	return nil
 }
 
 // freezeEstimate keeps the chosen route's cost as it stands at the choice.

@@ -34,6 +34,9 @@ type Conflict struct {
 }
 
 func (e *Conflict) Error() string {
+	if e.Now == nil && e.Label == "" {
+		return fmt.Sprintf("the %s %d is not there any more", e.Kind, e.ID)
+	}
 	if e.Now == nil {
 		return fmt.Sprintf("the %s %q is not there any more", e.Kind, e.Label)
 	}

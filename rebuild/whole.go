@@ -1,0 +1,151 @@
+package rebuild
+
+import (
+	"errors"
+	"fmt"
+
+	"wreckwright/money/amount"
+)
+
+// Validate checks a rebuild as a whole: every item by itself, that numbers grow
+// and stay below NextID, and that what refers to something finds it. For books
+// read from elsewhere; edits are checked one by one as they are made.
+func (r *Rebuild) Validate() error {
+	var c checks
+	c.that(r.ID > 0, "id", "the rebuild's number %d is not above zero", r.ID)
+	c.that(r.Version > 0, "version", "the version %d is not above zero", r.Version)
+	c.that(len(r.Zones) == len(ZonePlaces), "zones", "there are %d zones instead of %d", len(r.Zones), len(ZonePlaces))
+	c.that(len(r.Stages) == len(StagePlaces), "stages", "there are %d stages instead of %d", len(r.Stages), len(StagePlaces))
+	c.item(r.Car, r.Car.Validate())
+	for _, z := range r.Zones {
+		c.item(z, z.Validate())
+	}
+	for _, s := range r.Stages {
+		c.item(s, s.Validate())
+	}
+	for _, f := range r.Findings {
+		c.item(f, f.Validate())
+	}
+	for _, j := range r.Jobs {
+		c.item(j, r.checkJob(j))
+	}
+	for _, e := range r.Entries {
+		c.item(e, r.checkEntry(e))
+	}
+	r.checkNumbers(&c)
+	return c.err()
+}
+
+// item takes over what was found wrong with an item, naming it.
+func (c *checks) item(item Item, err error) {
+	c.that(item.Revision() >= 0, "rev", "%s %d has a revision below zero", item.ItemKind(), item.ItemID())
+	var invalid *Invalid
+	if !errors.As(err, &invalid) {
+		return
+	}
+	at := fmt.Sprintf("%s.%d.", item.ItemKind(), item.ItemID())
+	for _, p := range invalid.Problems {
+		c.problems = append(c.problems, Problem{at + p.Field, fmt.Sprintf("%s %d: %s", item.ItemKind(), item.ItemID(), p.Text)})
+	}
+}
+
+// checkNumbers holds that each number belongs to one thing, that lists are
+// sorted by it and that the next free one is above all.
+func (r *Rebuild) checkNumbers(c *checks) {
+	taken := map[int64]bool{}
+	take := func(kind Kind, id int64) {
+		c.that(id > 0 && id < r.NextID, "next_id", "%s %d is not below the next free number %d", kind, id, r.NextID)
+		c.that(!taken[id], string(kind), "the number %d of a %s belongs to something else too", id, kind)
+		taken[id] = true
+	}
+	sorted(c, r.Zones)
+	sorted(c, r.Stages)
+	for _, id := range sorted(c, r.Findings) {
+		take(KindFinding, id)
+	}
+	for _, id := range sorted(c, r.Entries) {
+		take(KindEntry, id)
+	}
+	for i, id := range sorted(c, r.Jobs) {
+		take(KindJob, id)
+		for _, route := range r.Jobs[i].Routes {
+			take("route", route.ID)
+		}
+	}
+}
+
+func sorted[T Item](c *checks, items []T) []int64 {
+	ids := make([]int64, len(items))
+	for i, item := range items {
+		ids[i] = item.ItemID()
+		c.that(i == 0 || ids[i-1] < ids[i], string(item.ItemKind()), "%s %d is not in the order of the numbers", item.ItemKind(), ids[i])
+	}
+	return ids
+}
+
+// fits checks what a change that goes back leaves behind: somebody may have come
+// to refer to what goes, or what comes back may refer to something gone. next is
+// the rebuild with the change applied.
+func (r *Rebuild) fits(c Change, next *Rebuild) error {
+	for _, e := range c.Edits {
+		var err error
+		switch after := e.After.(type) {
+		case nil:
+			err = next.unused(e.Kind(), e.ID())
+		case Car:
+			if after.Currency != r.Car.Currency && next.hasMoney() {
+				err = &Invalid{[]Problem{{"currency", "the currency cannot go back once sums were entered: this rebuild is kept in " + r.Car.Currency}}}
+			}
+		case Job:
+			err = next.knows(after)
+		case Entry:
+			err = next.knowsJobOf(after)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unused refuses to let something go that something else refers to.
+func (r *Rebuild) unused(kind Kind, id int64) error {
+	if kind == KindFinding {
+		if jobs := r.JobsOf(id); len(jobs) > 0 {
+			return &Conflict{KindJob, jobs[0].ID, jobs[0].Title, *jobs[0]}
+		}
+	}
+	if kind == KindJob {
+		for i := range r.Entries {
+			if e := &r.Entries[i]; e.JobID == id {
+				return &Conflict{KindEntry, e.ID, e.Label(), *e}
+			}
+		}
+	}
+	return nil
+}
+
+func (r *Rebuild) knows(j Job) error {
+	for _, id := range j.Findings {
+		if r.Finding(id) == nil {
+			return &Conflict{Kind: KindFinding, ID: id}
+		}
+	}
+	return r.sameCurrency(j.Reference)
+}
+
+func (r *Rebuild) knowsJobOf(e Entry) error {
+	if e.JobID != 0 && r.Job(e.JobID) == nil {
+		return &Conflict{Kind: KindJob, ID: e.JobID}
+	}
+	return r.sameCurrency(e.Amount, e.Tax)
+}
+
+func (r *Rebuild) sameCurrency(sums ...amount.Amount) error {
+	for _, a := range sums {
+		if a.Currency != "" && a.Currency != r.Car.Currency {
+			return &Conflict{KindCar, r.Car.ItemID(), r.Car.Label(), r.Car}
+		}
+	}
+	return nil
+}
