@@ -17,13 +17,18 @@ func (r Ref) String() string { return strings.TrimSpace(r.Key + " " + r.Where) }
 
 var keyForm = regexp.MustCompile(`^[A-Z][A-Z0-9_]*$`)
 
+// commaKey is a comma before a word that can only be a key.
+var commaKey = regexp.MustCompile(`,\s+([A-Z][A-Z0-9]*_[A-Z0-9_]*\b)`)
+
 // ParseRefs reads citations as they stand after "ref:": a key in capitals,
 // digits and underscores, then the place up to a semicolon or the end;
-// "ISO_898 table 5; VDI_2230 eq. 3" are two. A full stop at the end of the text
-// belongs to the sentence, not to the place.
+// "ISO_898 table 5; VDI_2230 eq. 3" are two. A comma divides too where a key
+// with an underscore follows, and is part of the place elsewhere. A full stop at
+// the end of the text belongs to the sentence, not to the place.
 func ParseRefs(text string) ([]Ref, error) {
 	var refs []Ref
-	for _, part := range strings.Split(strings.TrimSuffix(strings.TrimSpace(text), "."), ";") {
+	text = strings.TrimSuffix(strings.TrimSpace(text), ".")
+	for _, part := range strings.Split(commaKey.ReplaceAllString(text, "; $1"), ";") {
 		fields := strings.Fields(part)
 		if len(fields) == 0 {
 			return nil, fmt.Errorf("citation %q: a part is empty; expected KEY WHERE, several divided by semicolons", text)

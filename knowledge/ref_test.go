@@ -14,6 +14,8 @@ func TestParseRefs(t *testing.T) {
 		{"A_BOOK", []Ref{{"A_BOOK", ""}}},
 		{"  A_BOOK   table 2,  row 3. ", []Ref{{"A_BOOK", "table 2, row 3"}}},
 		{"ISO_898 table 5; VDI_2230 eq. 3", []Ref{{"ISO_898", "table 5"}, {"VDI_2230", "eq. 3"}}},
+		{"A_BOOK, B_LAW s. 3, row 2, C_1, D_2", []Ref{{"A_BOOK", ""}, {"B_LAW", "s. 3, row 2"}, {"C_1", ""}, {"D_2", ""}}},
+		{"A_BOOK table 5, ISO and B_x", []Ref{{"A_BOOK", "table 5, ISO and B_x"}}},
 		{"", nil},
 		{"A_BOOK;", nil},
 		{"A_BOOK;;B", nil},
