@@ -32,5 +32,5 @@
 // with total <= ceiling; a millionth of the currency's unit is allowed for
 // rounding. A driver's share is Cov(item, total)/Var(total): shares sum to 1.
 //
-// ref: DESIGN_FORECAST, GAO_COST_GUIDE step 9, MONEY_NOTES 5-7
+// ref: DESIGN_FORECAST; DESIGN_SHARES
 package forecast

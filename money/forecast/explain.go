@@ -78,10 +78,10 @@ func explain(c Case, r Result) working.Working {
 	if c.Ceiling != nil {
 		w.Add("ceiling", "given", *c.Ceiling, money, "own record")
 		w.Add("chance under the ceiling", "share of trials with total <= ceiling", *r.ChanceUnderCeiling, "", source)
-		w.Add("its standard error", "sqrt(p (1 - p)/n)", *r.StandardError, "", "MONEY_NOTES 7")
+		w.Add("its standard error", "sqrt(p (1 - p)/n)", *r.StandardError, "", "CONOVER_1999 section 3.1")
 	}
 	for _, d := range r.Drivers {
-		w.Add("share of the doubt: "+d.Name, "Cov(item, total)/Var(total)", d.VarianceShare, "", "MONEY_NOTES 6")
+		w.Add("share of the doubt: "+d.Name, "Cov(item, total)/Var(total)", d.VarianceShare, "", "DESIGN_SHARES")
 	}
 	return w
 }

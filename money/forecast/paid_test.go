@@ -41,6 +41,16 @@ func TestPaidIsTakenOffEachTrial(t *testing.T) {
 	}
 }
 
+// Four hours when it works, six when it does not, one chance in two.
+func TestHoursWithin(t *testing.T) {
+	r := runJobs(t, func(*Job) {})
+	for _, tt := range []struct{ limit, want float64 }{{3.9, 0}, {4, 0.5}, {5.9, 0.5}, {6, 1}} {
+		if chance, se := r.HoursWithin(tt.limit); math.Abs(chance-tt.want) > 4*0.0016 || se > 0.0016 {
+			t.Errorf("within %g h: %.4f, standard error %.4f, want %g", tt.limit, chance, se, tt.want)
+		}
+	}
+}
+
 func TestPaidMustBePossible(t *testing.T) {
 	for name, change := range map[string]func(*Job){
 		"paid": func(j *Job) { j.Paid = -1 }, "hours done": func(j *Job) { j.HoursDone = math.NaN() },

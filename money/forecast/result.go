@@ -68,7 +68,7 @@ type QuantileIntervals struct {
 // figure of every job, hidden damage and failures left out - and the chance of
 // staying within it.
 //
-// ref: GAO_COST_GUIDE step 9
+// ref: DESIGN_FORECAST
 type PlainTotal struct {
 	Value  float64 `json:"value"`
 	Chance float64 `json:"chance"`
@@ -104,7 +104,8 @@ type Result struct {
 	Cautions    []string        `json:"cautions"`
 	Working     working.Working `json:"working"`
 
-	sorted []float64 // the total of every trial, smallest first
+	sorted      []float64 // the total of every trial, smallest first
+	sortedHours []float64 // the own hours left of every trial, smallest first
 }
 
 // Sample is the total of every trial, smallest first. It must not be changed.
@@ -114,6 +115,13 @@ func (r Result) Sample() []float64 { return r.sorted }
 // error: the ceiling of a what-if without another run.
 func (r Result) ChanceWithin(limit float64) (chance, standardError float64) {
 	chance = uncertain.SampleChance(r.sorted, limit+rounding)
+	return chance, uncertain.ChanceError(chance, r.Trials)
+}
+
+// HoursWithin is the chance that at most limit own hours are left to do, and its
+// standard error.
+func (r Result) HoursWithin(limit float64) (chance, standardError float64) {
+	chance = uncertain.SampleChance(r.sortedHours, limit+rounding)
 	return chance, uncertain.ChanceError(chance, r.Trials)
 }
 

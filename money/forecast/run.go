@@ -81,6 +81,7 @@ func (r *Result) summarise(c Case, s *sample) {
 	total := s.moments.Total
 	r.Remaining = summary(total, s.remaining)
 	r.Hours = summary(hours, s.hours)
+	r.sortedHours = s.hours
 	r.sorted = s.remaining
 	for i := range r.sorted {
 		r.sorted[i] += c.Spent
