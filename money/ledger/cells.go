@@ -44,9 +44,9 @@ func (r record) blank() bool {
 	return true
 }
 
-// decodeText turns the bytes of a file into text: UTF-8 with or without a byte
+// Text turns the bytes of a file into text: UTF-8 with or without a byte
 // order mark, UTF-16 with one, else Windows-1252. note says what was assumed.
-func decodeText(data []byte) (text, note string) {
+func Text(data []byte) (text, note string) {
 	switch {
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}):
 		return fromUTF16(data[2:], binary.LittleEndian), ""

@@ -110,7 +110,7 @@ func Read(data []byte, o Options) (Preview, error) {
 	if !amount.KnownCurrency(o.Currency) {
 		return Preview{}, fmt.Errorf("currency %q is not an ISO 4217 code such as GBP or EUR", o.Currency)
 	}
-	text, note := decodeText(data)
+	text, note := Text(data)
 	p := Preview{Separator: o.Separator, Sum: amount.New(0, o.Currency)}
 	if note != "" {
 		p.Notes = append(p.Notes, note)
