@@ -37,7 +37,7 @@ var Jurisdictions = []string{"UK", "IE", "DE", "US", "CA-ON", "CA-BC", "AU", "EU
 // DefaultCorrelation is the common factor among costs when nobody says
 // otherwise.
 //
-// ref: GAO_COST step 9, correlation between cost elements
+// ref: GAO_COST_GUIDE step 9, correlation between cost elements
 const DefaultCorrelation = 0.25
 
 // ItemKind is part of [Item].

@@ -17,5 +17,5 @@
 //
 // The bounds are [MaxRows] rows, [MaxColumns] columns and [MaxBytes] bytes.
 //
-// ref: RFC_4180 section 2 (quoted cells, doubled quotes)
+// ref: RFC_4180 section 2
 package ledger

@@ -13,7 +13,7 @@ import (
 // first. A sign that cannot stand for the ledger's own currency is a problem:
 // no exchange rate is known here.
 //
-// ref: CLDR_CURRENCY_SYMBOLS from memory
+// ref: CLDR currency symbols
 var signCurrencies = map[rune][]string{
 	'£': {"GBP", "GIP", "FKP", "SHP", "EGP", "LBP", "SYP"},
 	'€': {"EUR"},
