@@ -18,6 +18,7 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/now", s.nowShow)
 	on("GET /r/{rebuild}/car", s.carShow)
 	on("POST /r/{rebuild}/car", s.carEdit)
+	on("GET /r/{rebuild}/stages/{stage}", s.stageShow)
 	on("POST /r/{rebuild}/stages/{stage}", s.stageEdit)
 	on("GET /r/{rebuild}/zones/{zone}", s.zoneShow)
 	on("POST /r/{rebuild}/zones/{zone}", s.zoneEdit)
@@ -30,6 +31,7 @@ func (s *Server) routes() http.Handler {
 	on("POST /r/{rebuild}/findings", s.findingAdd)
 	on("GET /r/{rebuild}/findings/{finding}", s.findingShow)
 	on("POST /r/{rebuild}/findings/{finding}", s.findingEdit)
+	on("GET /r/{rebuild}/findings/{finding}/delete", s.findingShow)
 	on("POST /r/{rebuild}/findings/{finding}/delete", s.findingDelete)
 
 	on("GET /r/{rebuild}/jobs", s.jobsShow)
@@ -55,6 +57,7 @@ func (s *Server) routes() http.Handler {
 	on("POST /r/{rebuild}/ledger/{entry}", s.entryEdit)
 	on("POST /r/{rebuild}/ledger/{entry}/delete", s.entryDelete)
 	on("POST /r/{rebuild}/ledger/{entry}/job", s.entryAssign)
+	on("POST /r/{rebuild}/jobs/{job}/no-cost", s.ledgerNoCost)
 	on("GET /r/{rebuild}/ledger/import", s.importShow)
 	on("POST /r/{rebuild}/ledger/import", s.importPreview)
 	on("POST /r/{rebuild}/ledger/import/save", s.importSave)

@@ -31,6 +31,8 @@ type Server struct {
 	options  Options
 	pages    *pages
 	assets   *assets
+	thumbs   thumbs
+	ledgers  ledgerViews
 	handler  http.Handler
 }
 
