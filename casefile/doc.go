@@ -26,5 +26,5 @@
 //		return err
 //	}
 //
-// ref: YAML_1_2, RFC_8259
+// ref: YAML_1_2; RFC_8259
 package casefile

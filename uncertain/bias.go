@@ -12,12 +12,13 @@ import (
 // normal quantity: mean | variance ~ N(Mean, variance/Weight), variance ~
 // inverse gamma (Shape, Scale).
 //
-// ref: MURPHY_2007 section 6, MONEY_NOTES 5.5
+// ref: MURPHY_2007 section 6
 type NormalInverseGamma struct{ Mean, Weight, Shape, Scale float64 }
 
 // Update is the belief after the observations.
 //
-// ref: MURPHY_2007 section 6 (kn = k0+n, mn = (k0 m0 + n ybar)/kn, an = a0+n/2,
+// ref: MURPHY_2007 section 6
+// (kn = k0+n, mn = (k0 m0 + n ybar)/kn, an = a0+n/2,
 // bn = b0 + SS/2 + k0 n (ybar-m0)^2/(2 kn))
 func (b NormalInverseGamma) Update(observed []float64) NormalInverseGamma {
 	n := float64(len(observed))
@@ -91,7 +92,7 @@ func NoBias() Bias { return Bias{Spread: 1} }
 // not added: the copula's factor stands for it. Jobs whose range was a single
 // number have no score and are left out.
 //
-// ref: DESIGN_BIAS, MURPHY_2007 section 6
+// ref: DESIGN_BIAS; MURPHY_2007 section 6
 func LearnBias(closed []Closed) Bias {
 	bias := NoBias()
 	var scores []float64

@@ -9,7 +9,7 @@ import (
 // N is Poisson with the expected number, and the severities are drawn
 // independently of N.
 //
-// ref: KLUGMAN_LOSS_MODELS, PANJER_1981
+// ref: KLUGMAN_LOSS_MODELS compound Poisson moments; PANJER_1981 aggregate distribution
 type CompoundPoisson struct {
 	Expected float64
 	Severity Range

@@ -5,7 +5,7 @@ import "math"
 // DefaultCorrelation is the common advice where nothing better is known:
 // leaving correlation out understates the spread of ten jobs by almost half.
 //
-// ref: GAO_COST_GUIDE step 9
+// ref: DESIGN_DEPENDENCE
 const DefaultCorrelation = 0.25
 
 // MaxCorrelation keeps some doubt that is each item's own.
@@ -21,7 +21,7 @@ type Loading struct{ Shift, Common, Own float64 }
 // drawn as a second common number: the factor F already stands for everything
 // running over together, and one effect must not be counted twice.
 //
-// ref: DESIGN_DEPENDENCE, DESIGN_BIAS
+// ref: DESIGN_DEPENDENCE; DESIGN_BIAS
 func NewLoading(correlation float64, bias Bias) Loading {
 	return Loading{
 		Shift:  bias.Shift,
@@ -41,14 +41,14 @@ func (l Loading) Scores(own, factor []float64) {
 
 // SpearmanOf is the rank correlation that two items have under the copula.
 //
-// ref: MONEY_NOTES 5.1
+// ref: KRUSKAL_1958 bivariate normal
 func SpearmanOf(correlation float64) float64 {
 	return 6 / math.Pi * math.Asin(correlation/2)
 }
 
 // KendallOf is Kendall's rank correlation of two items under the copula.
 //
-// ref: MONEY_NOTES 5.1
+// ref: KRUSKAL_1958 bivariate normal
 func KendallOf(correlation float64) float64 {
 	return 2 / math.Pi * math.Asin(correlation)
 }

@@ -28,7 +28,7 @@ const (
 // skewed left (sigma < 0): one formula, continuous through the symmetric case
 // and increasing in Z throughout.
 //
-// ref: DESIGN_RANGE, JOHNSON_1949
+// ref: DESIGN_RANGE; JOHNSON_1949 system S_L; SCIPY_1_10 stats.lognorm
 type Curve struct {
 	Range Range
 	shape shape

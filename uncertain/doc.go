@@ -24,5 +24,5 @@
 // of a normal distribution that passes through high (mirrored where likely
 // equals high). It hits all three points and has a finite mean.
 //
-// ref: DESIGN_RANGE, JOHNSON_1949, GAO_COST_GUIDE step 9
+// ref: DESIGN_RANGE; DESIGN_DEPENDENCE; DESIGN_BIAS
 package uncertain

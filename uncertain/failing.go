@@ -5,7 +5,7 @@ import "math"
 // FailingRoute is a way of doing a job that may not work: its cost is always
 // paid, and with the chance 1 - Works the fallback is paid on top.
 //
-// ref: MONEY_NOTES 4, 8
+// ref: DESIGN_ROUTES two-stage job
 type FailingRoute struct {
 	Cost     Range
 	Works    float64
@@ -29,7 +29,7 @@ func (r FailingRoute) Variance() float64 {
 // work lost and done again when the repair fails. It is limited to 0..1 and is
 // 0 where nothing would be lost or saved.
 //
-// ref: MONEY_NOTES 8
+// ref: DESIGN_ROUTES two-stage job
 func BreakEven(repair, replacement, lostWork float64) float64 {
 	whole := replacement + lostWork
 	if whole <= 0 {

@@ -47,7 +47,7 @@ func Sum(x []float64) float64 {
 // CoMoments are the joint moments of several items with their total, gathered
 // block by block.
 //
-// ref: CHAN_1983 (updating formulae for sums of squares and products)
+// ref: CHAN_1983 pairwise update
 type CoMoments struct {
 	N     float64
 	Total Moments
@@ -111,7 +111,7 @@ func (m *CoMoments) Join(other CoMoments) {
 // Shares are the covariance shares Cov(item, total)/Var(total). They sum to 1;
 // where the total does not vary, all are 0.
 //
-// ref: MONEY_NOTES 6
+// ref: DESIGN_SHARES
 func (m CoMoments) Shares() []float64 {
 	shares := make([]float64, len(m.Cross))
 	if m.Total.Squares <= 0 {

@@ -46,7 +46,7 @@ func SampleChance(sorted []float64, x float64) float64 {
 // that enclose the p quantile with at least the confidence less rounding, and
 // the true coverage F(u-1) - F(l-1), F binomial.
 //
-// ref: CONOVER_1999 section 3.2, MONEY_NOTES 7
+// ref: CONOVER_1999 section 3.2
 func QuantileRanks(n int, p, confidence float64) (l, u int, coverage float64) {
 	tail := (1 - confidence) / 2
 	l = binomialQuantile(n, p, tail)
@@ -108,7 +108,7 @@ func ChanceError(p float64, n int) float64 {
 // Wilson is the score interval of a chance: unlike the standard error it also
 // says something where all or none of the trials succeeded.
 //
-// ref: WILSON_1927
+// ref: WILSON_1927 score interval
 func Wilson(successes, n int, confidence float64) Interval {
 	if n == 0 {
 		return Interval{0, 1}

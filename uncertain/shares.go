@@ -21,7 +21,7 @@ type VarianceShare struct {
 // where AB_i is A with the i-th input taken from B. The errors are the
 // standard errors of those means, V taken as known.
 //
-// ref: SALTELLI_2010 table 2 (b) and (f), JANSEN_1999
+// ref: SALTELLI_2010 table 2 (b); JANSEN_1999 total index
 func VarianceShares(f func(x []float64) float64, inputs, n int, seed uint64) ([]VarianceShare, error) {
 	if inputs < 1 || n < 2 {
 		return nil, fmt.Errorf("variance shares of %d inputs from %d points: at least 1 input and 2 points are needed", inputs, n)

@@ -31,7 +31,7 @@ func scramble(x uint64) uint64 {
 
 // hashText is FNV-1a over the bytes.
 //
-// ref: FNV_1A
+// ref: FNV_1A 64 bit
 func hashText(s string) uint64 {
 	h := uint64(14695981039346656037)
 	for i := range len(s) {
