@@ -124,6 +124,21 @@ func (e *Damaged) Hint() string {
 	return "keep it as it is, copy it elsewhere first; then restore a backup, or take out what can be read with sqlite3's .recover. Nothing was changed"
 }
 
+// DiskTrouble is the error of a disk that does not read or write.
+type DiskTrouble struct{ Err error }
+
+func (e *DiskTrouble) Error() string {
+	return fmt.Sprintf("the disk refused to read or write: this was not saved (%v)", e.Err)
+}
+
+// Unwrap gives the cause.
+func (e *DiskTrouble) Unwrap() error { return e.Err }
+
+// Hint says what to do.
+func (e *DiskTrouble) Hint() string {
+	return "check that the disk is still connected and has room, and make a backup; everything saved before is still there"
+}
+
 // TooLarge is the error of a file above the limit.
 type TooLarge struct {
 	Name string
@@ -145,6 +160,8 @@ func (b *Book) plainly(err error) error {
 		switch s.Code() & 0xff {
 		case sqlite3.SQLITE_FULL:
 			return &DiskFull{err}
+		case sqlite3.SQLITE_IOERR:
+			return &DiskTrouble{err}
 		case sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM:
 			return &ReadOnlyFolder{b.dir, err}
 		case sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB:

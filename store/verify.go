@@ -25,10 +25,14 @@ func (b *Book) Verify(ctx context.Context) ([]string, error) {
 	var found []string
 	for _, look := range []func(context.Context) ([]string, error){b.verifyDatabase, b.verifyRebuilds, b.verifyFiles, b.strayFiles} {
 		problems, err := look(ctx)
-		if err != nil {
-			return found, fmt.Errorf("verifying the book: %w", b.plainly(err))
-		}
 		found = append(found, problems...)
+		err = b.plainly(err)
+		var damaged *Damaged
+		if errors.As(err, &damaged) {
+			found = append(found, damaged.Error())
+		} else if err != nil {
+			return found, fmt.Errorf("verifying the book: %w", err)
+		}
 	}
 	return found, nil
 }
@@ -42,7 +46,7 @@ func (b *Book) verifyDatabase(ctx context.Context) ([]string, error) {
 		}
 	})
 	if err != nil {
-		return nil, err
+		return found, err
 	}
 	var table, parent string
 	var row, key any
