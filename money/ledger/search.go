@@ -154,3 +154,23 @@ func hasWords(text string, words []string) bool {
 	}
 	return true
 }
+
+// Day is how the ledger stands at the end of a day on which something was
+// entered.
+type Day struct {
+	On      string
+	Balance int64 // minor units
+}
+
+// Days lists the days with entries, oldest first.
+func (x *Index) Days() []Day {
+	var days []Day
+	for i := range x.items {
+		if n := len(days); n > 0 && days[n-1].On == x.items[i].On {
+			days[n-1].Balance = x.balance[i]
+			continue
+		}
+		days = append(days, Day{x.items[i].On, x.balance[i]})
+	}
+	return days
+}

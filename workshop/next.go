@@ -1,0 +1,134 @@
+package workshop
+
+import (
+	"context"
+
+	"wreckwright/knowledge"
+	"wreckwright/rebuild"
+	"wreckwright/working"
+)
+
+// ActionKind is what sort of step an action is.
+type ActionKind string
+
+// The kinds of actions, in the order of their ranks: people first, then what is
+// forgotten when it waits, then what moves the money, then the work itself.
+const (
+	MakeSafe  ActionKind = "make safe"  // a dangerous finding stands
+	Begin     ActionKind = "begin"      // nothing is recorded yet
+	WriteDown ActionKind = "write down" // a cost or what it was for is not in the book
+	Prove     ActionKind = "prove"      // a safety job is done, evidence is missing
+	Plan      ActionKind = "plan"       // a finding has no job
+	Estimate  ActionKind = "estimate"   // a job has no figure
+	Choose    ActionKind = "choose"     // a job has no route chosen
+	TestFirst ActionKind = "test first" // whether a route works decides which is cheaper
+	OpenUp    ActionKind = "open up"    // a zone hides money
+	Ask       ActionKind = "ask"        // a wait may be over
+	Work      ActionKind = "work"       // a job is ready
+)
+
+// base is the rank of a kind; what is at stake adds up to 90 within it.
+var base = map[ActionKind]float64{
+	MakeSafe: 1000, Begin: 900, WriteDown: 800, Prove: 700, Plan: 600, Estimate: 600,
+	Choose: 500, TestFirst: 500, OpenUp: 500, Ask: 400, Work: 300,
+}
+
+// Action is one thing to do next.
+type Action struct {
+	Kind  ActionKind
+	Title string // "Choose the route of \"front-left upright\""
+	Why   Phrase
+	// Stake is the money that it is about, in the rebuild's currency; 0 none.
+	Stake  float64
+	Target Target
+	// Hazard is the key of the caution that must stand beside the action, see
+	// [knowledge.CautionFor]; Hazards are all of them. Empty: none.
+	Hazard  string
+	Hazards []string
+	Rank    float64 // larger comes first
+	Working working.Working
+
+	zone   string
+	safety rebuild.SafetyClass
+}
+
+// mostActions bounds the list: nobody reads on.
+const mostActions = 20
+
+// mostOfKind keeps one kind from crowding out the others.
+const mostOfKind = 4
+
+// Next says what to do next and why, the most urgent first.
+func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, error) {
+	today := w.today()
+	return w.actions.get(ctx, w.life, r, today, func(life context.Context) ([]Action, error) {
+		o, err := w.Forecast(life, r)
+		if err != nil {
+			return nil, err
+		}
+		return actionsOf(r, &o, today), nil
+	})
+}
+
+func actionsOf(r *rebuild.Rebuild, o *Outlook, today string) []Action {
+	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: paidOn(r)}
+	a.danger()
+	a.beginning()
+	a.writing()
+	a.proving()
+	a.planning()
+	a.choosing()
+	a.opening()
+	a.asking()
+	a.working()
+	return ranked(a.actions)
+}
+
+// ranked sorts, thins out each kind and adds the cautions.
+func ranked(all []Action) []Action {
+	sortBy(all, func(a Action) float64 { return -a.Rank })
+	seen := map[ActionKind]int{}
+	var out []Action
+	for _, a := range all {
+		if seen[a.Kind]++; seen[a.Kind] > mostOfKind || len(out) == mostActions {
+			continue
+		}
+		for _, c := range knowledge.CautionsAt(a.zone, string(a.safety)) {
+			a.Hazards = append(a.Hazards, c.Hazard)
+		}
+		if len(a.Hazards) > 0 {
+			a.Hazard = a.Hazards[0]
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// adviser collects what could be done.
+type adviser struct {
+	rebuild *rebuild.Rebuild
+	outlook *Outlook
+	today   string
+	states  map[int64]rebuild.FindingState
+	paid    map[int64]int64
+	actions []Action
+}
+
+// add ranks an action within its kind by share, 0 to 1.
+func (a *adviser) add(action Action, share float64) {
+	action.Rank = base[action.Kind] + 90*min(1, max(0, share))
+	a.actions = append(a.actions, action)
+}
+
+// shareOf puts a sum beside the doubt about the total: what moves the forecast by
+// all of its standard deviation is worth as much as anything can be.
+func (a *adviser) shareOf(sum float64) float64 {
+	if a.outlook.Total.SD <= 0 {
+		return 0
+	}
+	return sum / (sum + a.outlook.Total.SD)
+}
+
+func (a *adviser) money(label string, sum float64) Figure {
+	return money(label, sum, a.rebuild.Car.Currency)
+}
