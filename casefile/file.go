@@ -76,8 +76,8 @@ func Parse(name string, data []byte) (*File, error) {
 	}
 	ast.Walk(anchorCollector{f.anchors}, body)
 	f.root = f.document(body).Mapping()
-	if len(f.mistakes) > 0 {
-		return nil, f.Err()
+	if err := f.first(); err != nil {
+		return nil, err
 	}
 	return f, nil
 }
@@ -92,6 +92,11 @@ func (f *File) Err() error {
 		m.reportUnknown()
 	}
 	f.opened = nil
+	return f.first()
+}
+
+// first is the mistake that comes first in the file.
+func (f *File) first() error {
 	if len(f.mistakes) == 0 {
 		return nil
 	}

@@ -134,7 +134,7 @@ func (m *Mapping) expectedKeys(key string) string {
 		}
 	}
 	if near := nearest(key, m.asked); near != "" {
-		return fmt.Sprintf("perhaps %s", near)
+		return near + ", if that was meant"
 	}
 	if len(free) == 0 {
 		return "no further keys here"

@@ -191,7 +191,7 @@ func (v Value) Choice(words ...string) string {
 	}
 	expected := "one of " + strings.Join(words, ", ")
 	if near := nearest(s, words); near != "" {
-		expected = "perhaps " + near + " (" + expected + ")"
+		expected = near + ", if that was meant (" + expected + ")"
 	}
 	v.Fail(fmt.Sprintf("is %q", shorten(s)), expected)
 	return ""

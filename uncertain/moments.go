@@ -19,9 +19,15 @@ func MomentsOf(x []float64) Moments {
 	return Moments{float64(len(x)), mean, squares}
 }
 
-// Variance is the sample variance.
+// Varies reports whether there is more spread than rounding leaves behind.
+func (m Moments) Varies() bool {
+	least := 1e-12 * m.Mean
+	return m.Squares > m.N*least*least
+}
+
+// Variance is the sample variance; 0 where the numbers do not vary.
 func (m Moments) Variance() float64 {
-	if m.N < 2 {
+	if m.N < 2 || !m.Varies() {
 		return 0
 	}
 	return m.Squares / (m.N - 1)
@@ -114,7 +120,7 @@ func (m *CoMoments) Join(other CoMoments) {
 // ref: DESIGN_SHARES
 func (m CoMoments) Shares() []float64 {
 	shares := make([]float64, len(m.Cross))
-	if m.Total.Squares <= 0 {
+	if !m.Total.Varies() {
 		return shares
 	}
 	for k, c := range m.Cross {

@@ -1,0 +1,22 @@
+package main
+
+import (
+	"flag"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// update rewrites the expected outputs in the stories: go test . -update.
+var update = flag.Bool("update", false, "rewrite the expected outputs in testdata")
+
+// TestMain lets the stories start this very program.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"wreckwright": main})
+}
+
+// TestStories runs the stories in testdata: what somebody types and what comes
+// back.
+func TestStories(t *testing.T) {
+	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update, RequireUniqueNames: true})
+}
