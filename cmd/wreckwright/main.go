@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strconv"
 	"strings"
 	"syscall"
 
@@ -15,10 +16,12 @@ import (
 
 	"wreckwright/casefile"
 	"wreckwright/money/forecast"
+	"wreckwright/web"
 )
 
 // program is every command, one line each.
 type program struct {
+	Serve      serveCommand      `cmd:"" default:"withargs" help:"Serve a book's pages; also what runs without a command."`
 	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
@@ -70,6 +73,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int
 	}()
 	parser, err := kong.New(&program{},
 		kong.Name("wreckwright"), kong.Description(description), kong.Writers(stdout, stderr),
+		kong.Vars{"port": strconv.Itoa(web.DefaultPort)},
 		kong.Exit(func(status int) { panic(exit(status)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 96}),
 	)
