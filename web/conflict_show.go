@@ -54,7 +54,7 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 func itemPath(path string) string {
 	last := path[strings.LastIndexByte(path, '/')+1:]
 	switch last {
-	case "delete", "choose", "outcome", "job":
+	case "delete", "choose", "outcome", "job", "no-cost":
 		return strings.TrimSuffix(path, "/"+last)
 	}
 	return path
