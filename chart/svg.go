@@ -109,7 +109,7 @@ func (s textShape) writeSVG(w *svgWriter) {
 }
 
 func (s linkShape) writeSVG(w *svgWriter) {
-	w.open("a", "class", s.class, "href", safeHref(s.href), "aria-label", s.name)
+	w.open("a", "class", s.class, "href", safeHref(s.href))
 	w.raw("><title>" + escape(s.name) + "</title>")
 	for _, c := range s.children {
 		c.writeSVG(w)
