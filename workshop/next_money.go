@@ -51,10 +51,10 @@ func (a *adviser) choose(j *rebuild.Job, views []RouteView) {
 	}
 	for _, v := range views {
 		if v.repairs() {
-			action.Working.Add(v.Route.Name, "cost + chance of failing x fallback + hours x worth of an own hour", v.Total, a.rebuild.Car.Currency, "MONEY_NOTES 4")
+			action.Working.Add(v.Route.Name, "cost + chance of failing x fallback + hours x worth of an own hour", v.Total, a.rebuild.Car.Currency, "DESIGN_ROUTES")
 		}
 	}
-	action.Working.Add("between the routes", "dearest - cheapest", gap, a.rebuild.Car.Currency, "MONEY_NOTES 4")
+	action.Working.Add("between the routes", "dearest - cheapest", gap, a.rebuild.Car.Currency, "DESIGN_ROUTES")
 	a.add(action, a.shareOf(gap))
 }
 
@@ -77,8 +77,8 @@ func (a *adviser) test(j *rebuild.Job, views []RouteView) {
 				label(v.Route.Name), chance("works", v.Route.Works), chance("break-even", b.Works), label(b.Rival), a.money("worth of a test", b.TestWorth)),
 		}
 		action.Working = append(action.Working, v.Working...)
-		action.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback", b.Works, "", "MONEY_NOTES 8")
-		action.Working.Add("worth of a certain test", "least expected total now - expected total when told first", b.TestWorth, a.rebuild.Car.Currency, "MONEY_NOTES 8")
+		action.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback", b.Works, "", "DESIGN_ROUTES")
+		action.Working.Add("worth of a certain test", "least expected total now - expected total when told first", b.TestWorth, a.rebuild.Car.Currency, "DESIGN_ROUTES")
 		a.add(action, a.shareOf(b.TestWorth))
 	}
 }

@@ -84,7 +84,7 @@ func routeValues(r *rebuild.Rebuild, j *rebuild.Job) []RouteView {
 
 // valueOf gives a route's expected figures in closed form.
 //
-// ref: MONEY_NOTES 4
+// ref: DESIGN_ROUTES
 func valueOf(route rebuild.Route, hourValue float64) RouteView {
 	v := RouteView{Route: route, Cost: mean(route.Cost), Hours: mean(route.Hours)}
 	if f := route.Fallback; f != nil {
@@ -113,7 +113,7 @@ func cheapest(views []RouteView, but int) int {
 // for the fallback, C for the route without it and A for the rival, the two cost
 // the same at C + (1-p) F = A.
 //
-// ref: MONEY_NOTES 8
+// ref: DESIGN_ROUTES
 func breakEven(views []RouteView, i int, hourValue float64) *BreakEven {
 	v := views[i]
 	rival := cheapest(views, i)
@@ -201,16 +201,16 @@ func (v *RouteView) explain(r *rebuild.Rebuild) {
 		v.Working.Add("chance that it fails", "1 - chance that it works", 1-v.Route.Works, "", source)
 		v.Working.Add("fallback", "mean of the range", mean(f.Cost), money, source)
 	}
-	v.Working.Add("expected cost", "cost + chance of failing x fallback", v.Cost, money, "MONEY_NOTES 4")
+	v.Working.Add("expected cost", "cost + chance of failing x fallback", v.Cost, money, "DESIGN_ROUTES")
 	v.Working.Add("expected own hours", "hours + chance of failing x the fallback's hours", v.Hours, "h", source)
 	if !r.Car.HourValue.IsZero() {
-		v.Working.Add("expected total", "cost + hours x worth of an own hour", v.Total, money, "MONEY_NOTES 4")
+		v.Working.Add("expected total", "cost + hours x worth of an own hour", v.Total, money, "DESIGN_ROUTES")
 	}
 	if v.Saving != nil {
 		v.Working.Add("saving", "reference price - expected total", *v.Saving, money, "own record")
 	}
 	if b := v.BreakEven; b != nil {
-		v.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback, held to 0..1", b.Works, "", "MONEY_NOTES 8")
-		v.Working.Add("worth of a certain test beforehand", "least expected total now - expected total when told first", b.TestWorth, money, "MONEY_NOTES 8")
+		v.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback, held to 0..1", b.Works, "", "DESIGN_ROUTES")
+		v.Working.Add("worth of a certain test beforehand", "least expected total now - expected total when told first", b.TestWorth, money, "DESIGN_ROUTES")
 	}
 }
