@@ -268,7 +268,7 @@ func place[T Item](items []T, e Edit) []T {
 	case keep:
 		items = slices.Insert(items, at, after)
 	}
-	return items
+	return nilWhenEmpty(items)
 }
 
 // DecodeItem reads an item that was written as JSON.
