@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"wreckwright/rebuild"
 )
@@ -22,6 +24,9 @@ func functions(a *assets) template.FuncMap {
 		"hours":     hours,
 		"plural":    plural,
 		"figure":    figure,
+		"sentence":  sentence,
+		"deref":     func(v *float64) float64 { return *v },
+		"points":    func(v *float64) string { return fmt.Sprintf("%.1f points", 100**v) },
 		"units":     func() []Option { return []Option{{"km", "kilometres"}, {"mi", "miles"}} },
 		"part":      func(name string, of any) Part { return Part{name, of} },
 		"dict":      dict,
@@ -138,4 +143,10 @@ func zoneOptions(none string) []Option {
 		options = append(options, Option{z.Key, z.Name})
 	}
 	return options
+}
+
+// sentence makes words that an engine gave stand by themselves.
+func sentence(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	return string(unicode.ToUpper(first)) + strings.TrimSuffix(words[size:], ".") + "."
 }
