@@ -2,6 +2,8 @@ package workshop
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
@@ -50,6 +52,7 @@ type Action struct {
 
 	zone   string
 	safety rebuild.SafetyClass
+	welded bool
 }
 
 // mostActions bounds the list: nobody reads on.
@@ -93,15 +96,36 @@ func ranked(all []Action) []Action {
 		if seen[a.Kind]++; seen[a.Kind] > mostOfKind || len(out) == mostActions {
 			continue
 		}
-		for _, c := range knowledge.CautionsAt(a.zone, string(a.safety)) {
-			a.Hazards = append(a.Hazards, c.Hazard)
-		}
-		if len(a.Hazards) > 0 {
-			a.Hazard = a.Hazards[0]
-		}
+		a.warn()
 		out = append(out, a)
 	}
 	return out
+}
+
+// warn names the cautions: of the safety class, of the method, of the zone.
+func (a *Action) warn() {
+	for _, c := range knowledge.CautionsAt(a.zone, string(a.safety)) {
+		a.Hazards = append(a.Hazards, c.Hazard)
+	}
+	if a.welded && !slices.Contains(a.Hazards, "welding") {
+		at := 0
+		if a.safety.Critical() {
+			at = min(1, len(a.Hazards))
+		}
+		a.Hazards = slices.Insert(a.Hazards, at, "welding")
+	}
+	if len(a.Hazards) > 0 {
+		a.Hazard = a.Hazards[0]
+	}
+}
+
+// about is an action on a job, with what its cautions depend on.
+func about(kind ActionKind, j *rebuild.Job, title string) Action {
+	route, _ := j.Planned()
+	return Action{
+		Kind: kind, Title: fmt.Sprintf("%s %q", title, j.Title), Target: Target{Page: "job", ID: j.ID},
+		zone: j.Zone, safety: j.Safety, welded: route.Method == rebuild.MethodWelded,
+	}
 }
 
 // adviser collects what could be done.

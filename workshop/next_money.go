@@ -44,11 +44,10 @@ func (a *adviser) choose(j *rebuild.Job, views []RouteView) {
 		return
 	}
 	gap := views[dearest].Total - views[best].Total
-	action := Action{
-		Kind: Choose, Title: fmt.Sprintf("Choose the route of %q", j.Title), Stake: gap,
-		Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety,
-		Why: phrase("The routes differ by %s; %s is cheapest with %s, failure counted.", a.money("between the routes", gap), label(views[best].Route.Name), a.money("expected", views[best].Total)),
-	}
+	action := about(Choose, j, "Choose the route of")
+	action.Stake = gap
+	action.Why = phrase("The routes differ by %s; %s is cheapest with %s, failure counted.",
+		a.money("between the routes", gap), label(views[best].Route.Name), a.money("expected", views[best].Total))
 	for _, v := range views {
 		if v.repairs() {
 			action.Working.Add(v.Route.Name, "cost + chance of failing x fallback + hours x worth of an own hour", v.Total, a.rebuild.Car.Currency, "DESIGN_ROUTES")
@@ -70,12 +69,10 @@ func (a *adviser) test(j *rebuild.Job, views []RouteView) {
 		if !v.Planned || b == nil || b.TestWorth <= 0 || b.Margin > nearBreakEven || b.Margin < -nearBreakEven {
 			continue
 		}
-		action := Action{
-			Kind: TestFirst, Title: fmt.Sprintf("Test before buying for %q", j.Title), Stake: b.TestWorth,
-			Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety,
-			Why: phrase("%s works with %s; below %s %s would be the cheaper way. To know beforehand is worth up to %s.",
-				label(v.Route.Name), chance("works", v.Route.Works), chance("break-even", b.Works), label(b.Rival), a.money("worth of a test", b.TestWorth)),
-		}
+		action := about(TestFirst, j, "Test before buying for")
+		action.Stake = b.TestWorth
+		action.Why = phrase("%s works with %s; below %s %s would be the cheaper way. To know beforehand is worth up to %s.",
+			label(v.Route.Name), chance("works", v.Route.Works), chance("break-even", b.Works), label(b.Rival), a.money("worth of a test", b.TestWorth))
 		action.Working = append(action.Working, v.Working...)
 		action.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback", b.Works, "", "DESIGN_ROUTES")
 		action.Working.Add("worth of a certain test", "least expected total now - expected total when told first", b.TestWorth, a.rebuild.Car.Currency, "DESIGN_ROUTES")
@@ -170,7 +167,7 @@ func (a *adviser) working() {
 	if best == nil {
 		return
 	}
-	action := Action{Kind: Work, Title: fmt.Sprintf("Do %q", best.Title), Target: Target{Page: "job", ID: best.ID}, zone: best.Zone, safety: best.Safety}
+	action := about(Work, best, "Do")
 	action.Why = words("It is ready: its route is chosen and it waits for nothing.")
 	if bestWorth > 0 {
 		action.Stake = bestWorth
@@ -186,7 +183,7 @@ func (a *adviser) finish(j *rebuild.Job) {
 	if d := a.outlook.JobDriver(j.ID); d != nil {
 		hours = d.Hours
 	}
-	action := Action{Kind: Work, Title: fmt.Sprintf("Finish %q", j.Title), Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety}
+	action := about(Work, j, "Finish")
 	action.Why = words("It is begun.")
 	if hours > 0 {
 		action.Why = phrase("It is begun and has some %s left.", inHours("own hours left", hours))

@@ -83,10 +83,9 @@ func (a *adviser) proving() {
 		if j.State != rebuild.JobDone || !j.Safety.Critical() {
 			continue
 		}
-		a.add(Action{
-			Kind: Prove, Title: fmt.Sprintf("Prove %q", j.Title), Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety,
-			Why: words("Lives hang on it (" + string(j.Safety) + "). It is done, but nothing shows yet that it is done right: a reading, a photo, a test."),
-		}, 0.5)
+		action := about(Prove, j, "Prove")
+		action.Why = words("Lives hang on it (" + string(j.Safety) + "). It is done, but nothing shows yet that it is done right: a reading, a photo, a test.")
+		a.add(action, 0.5)
 	}
 }
 

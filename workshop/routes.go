@@ -145,7 +145,7 @@ func doubtOf(j *rebuild.Job, route rebuild.Route, car rebuild.Car) uncertain.Ran
 		return route.Cost
 	}
 	d := drawer{key: drawKey(j, route), loading: uncertain.NewLoading(car.Correlation, uncertain.NoBias())}
-	d.factor = d.normals("factor")
+	d.factor = d.scores("factor")
 	total := d.values("cost", route.Cost)
 	d.addTo(total, "hours", route.Hours, hourValue, nil)
 	if !certain {
@@ -163,23 +163,30 @@ func doubtOf(j *rebuild.Job, route rebuild.Route, car rebuild.Car) uncertain.Ran
 	}
 }
 
+// drawer draws the inputs of one route with one common factor.
 type drawer struct {
 	key     string
 	loading uncertain.Loading
 	factor  []float64
 }
 
-func (d drawer) normals(input string) []float64 {
+// scores are the standard normal numbers of an input.
+func (d drawer) scores(input string) []float64 {
+	stream := uncertain.NewStream(1, d.key, input)
 	z := make([]float64, doubtTrials)
-	uncertain.NewStream(1, d.key, input).Normals(z, 0)
+	for t := range z {
+		z[t] = uncertain.NormalQuantile(stream.Uniform(t))
+	}
 	return z
 }
 
+// values are the input in every trial, cut at zero.
 func (d drawer) values(input string, r uncertain.Range) []float64 {
-	z := d.normals(input)
-	d.loading.Scores(z, d.factor)
-	r.Curve().Column(z, z)
-	return z
+	curve, column := r.Curve(), d.scores(input)
+	for t, own := range column {
+		column[t] = max(0, curve.At(d.loading.Common*d.factor[t]+d.loading.Own*own))
+	}
+	return column
 }
 
 // addTo adds factor times the input in those trials; nil is all of them.

@@ -14,6 +14,8 @@ import (
 
 const today = "2026-06-30"
 
+var byTest = store.By{Who: "test"}
+
 // The cars, jobs and sums in these tests are invented.
 func aCar() rebuild.Car {
 	return rebuild.Car{
@@ -152,12 +154,12 @@ func open(t testing.TB) *Workshop {
 
 func start(t testing.TB, w *Workshop, steps ...step) *rebuild.Rebuild {
 	t.Helper()
-	r, err := w.Book().Start(context.Background(), store.By{Who: "test"}, aCar())
+	r, err := w.Book().Start(context.Background(), byTest, aCar())
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range steps {
-		if r, _, err = w.Do(context.Background(), store.By{Who: "test"}, r.ID, s); err != nil {
+		if r, _, err = w.Do(context.Background(), byTest, r.ID, s); err != nil {
 			t.Fatal(err)
 		}
 	}
