@@ -61,7 +61,7 @@ func (s *Server) jobOutcome(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	proofs, err := s.editedProofs(r, f, job.Proofs)
+	proofs, err := s.editedPhotos(r, f, job.Proofs)
 	if err != nil {
 		return err
 	}
@@ -73,19 +73,4 @@ func (s *Server) jobOutcome(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	return s.jobPage(w, r, http.StatusUnprocessableEntity, rb, job, f, proofs)
-}
-
-// editedProofs are the files that the form is about: those the job has, those
-// that came with the form before it was refused, and those that come now.
-func (s *Server) editedProofs(r *http.Request, f *Form, had []rebuild.Attachment) ([]rebuild.Attachment, error) {
-	more, err := s.uploads(r, "proofs")
-	if err != nil {
-		return nil, err
-	}
-	for _, a := range more {
-		if !f.Has("keep", a.Hash) {
-			f.Set("keep", append(f.Values["keep"], a.Hash)...)
-		}
-	}
-	return addPhotos(addPhotos(had, s.filesBack(r, f)), more), nil
 }

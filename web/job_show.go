@@ -18,6 +18,7 @@ type jobPage struct {
 	Job        *rebuild.Job
 	Line       jobLine
 	SafetyName string
+	StateName  string
 	Unclassed  bool // a finding is safety-critical, but the job is said not to be
 	Cautions   []knowledge.Caution
 
@@ -55,7 +56,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request, status int, rb 
 		return err
 	}
 	page := jobPage{
-		Frame: frame, Job: job, SafetyName: safetyNames[job.Safety],
+		Frame: frame, Job: job, SafetyName: safetyNames[job.Safety], StateName: jobStateNames[job.State],
 		Cautions: knowledge.CautionsAt(job.Zone, string(job.Safety)),
 		Form:     f, States: optionsOf(rebuild.JobStates), Proofs: proofs,
 	}
@@ -98,10 +99,13 @@ func (p *jobPage) against() string {
 	if estimate == nil || !p.Line.Written {
 		return ""
 	}
-	paid := p.Line.Paid.Float()
-	said := fmt.Sprintf("When the way was chosen the estimate was %s, in 8 of 10 cases %s to %s.", p.Whole(estimate.Likely), p.Whole(estimate.Low), p.Whole(estimate.High))
+	paid, without := p.Line.Paid.Float(), ""
+	if p.Failable {
+		without = ", what comes after a failure not counted"
+	}
+	said := fmt.Sprintf("When the way was chosen it was thought to cost %s, in 8 of 10 cases %s to %s%s.", p.Whole(estimate.Likely), p.Whole(estimate.Low), p.Whole(estimate.High), without)
 	if estimate.IsCertain() {
-		said = fmt.Sprintf("When the way was chosen the estimate was %s.", p.Whole(estimate.Likely))
+		said = fmt.Sprintf("When the way was chosen it was thought to cost %s%s.", p.Whole(estimate.Likely), without)
 	}
 	switch {
 	case !p.Job.Finished():

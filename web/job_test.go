@@ -1,9 +1,11 @@
 package web
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"log/slog"
+	"mime/multipart"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
@@ -142,6 +144,29 @@ func (b *jobBench) post(path string, fields url.Values) answer {
 	return b.read(b.client.PostForm(b.address+b.base()+path, fields))
 }
 
+// postFile sends a form with one file.
+func (b *jobBench) postFile(path string, fields map[string]string, field, name, content string) answer {
+	b.t.Helper()
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	for key, value := range fields {
+		if err := form.WriteField(key, value); err != nil {
+			b.t.Fatal(err)
+		}
+	}
+	file, err := form.CreateFormFile(field, name)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if _, err := io.WriteString(file, content); err != nil {
+		b.t.Fatal(err)
+	}
+	if err := form.Close(); err != nil {
+		b.t.Fatal(err)
+	}
+	return b.read(b.client.Post(b.address+b.base()+path, form.FormDataContentType(), &body))
+}
+
 // want fails unless the answer has the status and holds all texts.
 func (b *jobBench) want(a answer, status int, texts ...string) {
 	b.t.Helper()
@@ -209,7 +234,7 @@ func TestRoutesStandSideBySide(t *testing.T) {
 	b := newJobBench(t)
 	job := b.addUpright()
 	page := b.get(fmt.Sprintf("/jobs/%d", job.ID))
-	b.want(page, http.StatusOK, "Bush the bore", "New upright", "Fill the crack", "Barred here", "it can let go without warning",
+	b.want(page, http.StatusOK, "Bush the bore", "New upright", "Fill the crack", "Barred here:", "it can let go without warning",
 		"Repair first pays as long as you believe it works more than", "Upright cracked at the lower joint", "no way chosen", "Show the working")
 	if n := strings.Count(page.body, ">Choose</button>"); n != 2 {
 		t.Errorf("%d routes can be chosen; want 2: the barred one cannot", n)
@@ -278,7 +303,9 @@ func TestJobIsEdited(t *testing.T) {
 	fields.Set("request", "f")
 	b.want(b.post(path, fields), http.StatusConflict, "Mine", "Left upright")
 	// A class under which the chosen route would be barred is refused.
-	b.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.ChooseRoute(job.ID, now.Rev, job.Routes[2].ID) })
+	b.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.ChooseRoute(job.ID, now.Rev, job.Routes[2].ID)
+	})
 	fields = url.Values{"title": {"Left upright"}, "safety": {"brake"}, "rev": {strconv.Itoa(b.rebuild().Job(job.ID).Rev)}}
 	b.want(b.post(path, fields), http.StatusUnprocessableEntity, "The route that is chosen cannot be the chosen one")
 }
@@ -298,6 +325,24 @@ func TestOutcome(t *testing.T) {
 	b.want(b.post(path+"/outcome", url.Values{"state": {"waiting"}, "waiting_for": {"the welder"}, "rev": {strconv.Itoa(now.Rev)}}), http.StatusOK, "waiting for the welder")
 	if now := b.rebuild().Job(job.ID); now.DoneOn != "" || now.State != rebuild.JobWaiting {
 		t.Errorf("a job that waits is still said to be done on %q", now.DoneOn)
+	}
+}
+
+// A photo that came with a refused form is still there when it is sent again.
+func TestProofPhotoOutlivesARefusal(t *testing.T) {
+	b := newJobBench(t)
+	job := b.addUpright()
+	path := fmt.Sprintf("/jobs/%d", job.ID)
+	refused := b.postFile(path+"/outcome", map[string]string{"state": "done", "hours_spent": "many", "rev": "0"}, "photos", "torque.txt", "invented torque record")
+	b.want(refused, http.StatusUnprocessableEntity, "is not a number", "torque.txt", `name="keep"`)
+	_, rest, _ := strings.Cut(refused.body, `name="keep" value="`)
+	hash, _, _ := strings.Cut(rest, `"`)
+	b.want(b.post(path+"/outcome", url.Values{
+		"state": {"proven"}, "rev": {"0"}, "keep": {hash}, "name." + hash: {"torque.txt"}, "caption." + hash: {"lower joint"},
+	}), http.StatusOK, "torque.txt")
+	now := b.rebuild().Job(job.ID)
+	if now.State != rebuild.JobProven || len(now.Proofs) != 1 || now.Proofs[0].Caption != "lower joint" {
+		t.Errorf("the job is %s with the proofs %+v; want proven by one", now.State, now.Proofs)
 	}
 }
 

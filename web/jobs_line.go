@@ -32,7 +32,7 @@ func (s *Server) jobLines(rb *rebuild.Rebuild) ([]jobLine, error) {
 	lines := make([]jobLine, len(sums))
 	for i, sum := range sums {
 		line := jobLine{JobSum: sum, wants: wantsOf(sum)}
-		line.HasExpected = sum.Route != nil && !line.lacks(wantFigure)
+		line.HasExpected = sum.Route != nil && sum.Job.State != rebuild.JobDropped && !line.lacks(wantFigure)
 		if saved := savings[sum.Job.ID]; saved != nil {
 			line.Saving, line.HasSaving, line.Proven = saved.Saving, true, saved.Why == ""
 		}

@@ -91,7 +91,7 @@ func newJobsPage(frame Frame, all []jobLine, filter jobFilter) jobsPage {
 	passing := slices.DeleteFunc(slices.Clone(all), func(l jobLine) bool { return !filter.lets(l) })
 	page.States = stateLinks(frame, passing, filter)
 	shown := slices.DeleteFunc(passing, func(l jobLine) bool { return !filter.letsState(l.Job) })
-	page.Totals = totalOf(shown)
+	page.Totals = totalOf(frame.Rebuild, shown)
 	slices.SortStableFunc(shown, func(a, b jobLine) int {
 		return slices.Index(jobOrder, a.Job.State) - slices.Index(jobOrder, b.Job.State)
 	})
@@ -156,8 +156,8 @@ func (p *jobsPage) cut(shown []jobLine) {
 	}
 }
 
-func totalOf(lines []jobLine) jobTotals {
-	t := jobTotals{Count: len(lines)}
+func totalOf(rb *rebuild.Rebuild, lines []jobLine) jobTotals {
+	t := jobTotals{Count: len(lines), Paid: rb.Amount(0), Saving: rb.Amount(0), Proven: rb.Amount(0)}
 	for _, l := range lines {
 		t.Expected += l.ahead()
 		if l.Job.Ahead() && !l.HasExpected {

@@ -18,6 +18,11 @@ type routeFields struct {
 	Currency string
 }
 
+// MayFail reports whether the part about failing is to be seen at once.
+func (r routeFields) MayFail() bool {
+	return r.Form.Value(r.Prefix+"works") != "" || r.Form.hasRoute(r.Prefix+"fallback.")
+}
+
 // kindNames says in words what the kinds of route mean.
 var kindNames = map[rebuild.RouteKind]string{
 	rebuild.Repair: "Repair", rebuild.Recondition: "Recondition", rebuild.Used: "Used part", rebuild.NewPart: "New part", rebuild.Leave: "Leave it",
