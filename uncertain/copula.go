@@ -30,15 +30,6 @@ func NewLoading(correlation float64, bias Bias) Loading {
 	}
 }
 
-// Scores turns own numbers into scores, in place: own[i] becomes
-// Shift + Common factor[i] + Own own[i].
-func (l Loading) Scores(own, factor []float64) {
-	factor = factor[:len(own)]
-	for i, e := range own {
-		own[i] = l.Shift + l.Common*factor[i] + l.Own*e
-	}
-}
-
 // SpearmanOf is the rank correlation that two items have under the copula.
 //
 // ref: KRUSKAL_1958 bivariate normal

@@ -77,9 +77,11 @@ func TestDrawsBelongToTheirIdentity(t *testing.T) {
 		whole, part := make([]float64, 50), make([]float64, 20)
 		s.Normals(whole, 100)
 		s.Normals(part, 117)
-		picked := make([]float64, 2)
-		s.NormalsAt(picked, 100, []int32{40, 3})
-		if !slices.Equal(part, whole[17:37]) || picked[0] != whole[40] || picked[1] != whole[3] {
+		c := Range{10, 20, 45}.Curve()
+		factor, column, picked := make([]float64, 50), make([]float64, 50), make([]float64, 2)
+		c.Draw(column, 0.8, s, 100, factor)
+		c.DrawAt(picked, 0.8, s, 100, []int32{40, 3}, factor)
+		if !slices.Equal(part, whole[17:37]) || math.Abs(picked[0]-column[40]) > 1e-9 || math.Abs(picked[1]-column[3]) > 1e-9 || math.Abs(c.At(0.8*whole[3])-column[3]) > 1e-9 {
 			t.Fatal("a trial's number depends on how it was asked for")
 		}
 		for _, other := range []Stream{NewStream(seed+1, item, input), NewStream(seed, item+"x", input), NewStream(seed, item, input+"x")} {
@@ -96,12 +98,15 @@ func TestDrawsBelongToTheirIdentity(t *testing.T) {
 func TestCopula(t *testing.T) {
 	const n, rho = 1 << 19, 0.4
 	factor, a, b := make([]float64, n), make([]float64, n), make([]float64, n)
-	NewStream(3, "common", "factor").Normals(factor, 0)
-	NewStream(3, "a", "cost").Normals(a, 0)
-	NewStream(3, "b", "cost").Normals(b, 0)
 	l := NewLoading(rho, NoBias())
-	l.Scores(a, factor)
-	l.Scores(b, factor)
+	l.Factor(factor, NewStream(3, "common", "factor"), 0)
+	standard := Range{100 - Z90, 100, 100 + Z90}.Curve() // normal, so that the value is the score and 100
+	standard.Draw(a, l.Own, NewStream(3, "a", "cost"), 0, factor)
+	standard.Draw(b, l.Own, NewStream(3, "b", "cost"), 0, factor)
+	for i := range a {
+		a[i] -= 100
+		b[i] -= 100
+	}
 	// Orthant chance of two normals: P(a>0, b>0) = 1/4 + asin(rho)/(2 pi), so Kendall's tau is 4 P - 1.
 	both, sum := 0, 0.0
 	for i := range a {

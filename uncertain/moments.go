@@ -71,27 +71,33 @@ func CoMomentsOf(items [][]float64, total []float64) CoMoments {
 	for i, v := range total {
 		deviation[i] = v - m.Total.Mean
 	}
+	// What rounding leaves of the deviations' sum would count with the size of the
+	// items, so it is taken out.
+	left := Sum(deviation)
 	for k, column := range items {
-		m.Mean[k] = Sum(column) / m.N
-		// The deviations of the total add up to zero, so the item need not be centred
-		// twice; subtracting its mean keeps the digits.
-		m.Cross[k] = crossSum(column, deviation, m.Mean[k])
+		sum, cross := sums(column, deviation)
+		m.Mean[k] = sum / m.N
+		m.Cross[k] = cross - m.Mean[k]*left
 	}
 	return m
 }
 
-func crossSum(x, d []float64, mean float64) float64 {
+// sums are the sum of x and the sum of x d.
+func sums(x, d []float64) (sum, cross float64) {
 	d = d[:len(x)]
-	var a, b float64
+	var s0, s1, c0, c1 float64
 	i := 0
 	for ; i+1 < len(x); i += 2 {
-		a += (x[i] - mean) * d[i]
-		b += (x[i+1] - mean) * d[i+1]
+		s0 += x[i]
+		s1 += x[i+1]
+		c0 += x[i] * d[i]
+		c1 += x[i+1] * d[i+1]
 	}
 	if i < len(x) {
-		a += (x[i] - mean) * d[i]
+		s0 += x[i]
+		c0 += x[i] * d[i]
 	}
-	return a + b
+	return s0 + s1, c0 + c1
 }
 
 // Join adds another block's moments to m. Joining in the same order gives the

@@ -5,51 +5,52 @@ import "math"
 // The normal score of a random number is read from a table. The chance beyond
 // the score, between 2^-54 and one half, is cut into cells that halve with
 // every octave, so that the far tail is as exact as the middle; in each cell
-// the quantile is a polynomial of degree 4 through Chebyshev points of
-// [NormalQuantile]. Error below 1e-9 in the score.
+// the quantile is a cubic through Chebyshev points of [NormalQuantile]. Error
+// below 1e-9 in the score.
 const (
-	octaves   = 53
-	perOctave = 32
+	perOctave = 64
 	tailBits  = 52                          // random bits that make up the chance
-	cellShift = 52 - 5                      // of a float64: exponent and 5 bits stay
-	firstCell = (1023 - 1) << 5             // of the chance 0.5 / 2^53
+	cellShift = 52 - 6                      // of a float64: exponent and 6 bits stay
+	tableSize = 64 * perOctave              // a power of two, for 53 octaves
+	firstCell = (1023 - 1) * perOctave      // of the chance 0.5 / 2^53
+	usedCells = (tailBits + 1) * perOctave  //
 	offsetOne = uint64(1023) << 52          // the bits of 1.0
 	offsetMax = uint64(1)<<cellShift - 1    // the place within the cell
 	tailScale = 1.0 / (1 << (tailBits + 1)) // from counted bits to a chance below 1/2
 )
 
-type cell [5]float64 // coefficients in the offset -0.5..0.5 within the cell
+type cell [4]float64 // coefficients in the offset -0.5..0.5 within the cell
 
+// normalTable has its cells where the upper bits of the chance point.
 var normalTable = buildNormalTable()
 
-func buildNormalTable() *[octaves * perOctave]cell {
-	var table [octaves * perOctave]cell
-	for i := range table {
-		start := math.Float64frombits(uint64(firstCell+i) << cellShift)
-		width := math.Float64frombits(uint64(firstCell+i+1)<<cellShift) - start
-		table[i] = fitCell(func(t float64) float64 {
+func buildNormalTable() (table [tableSize]cell) {
+	for i := firstCell; i < firstCell+usedCells; i++ {
+		start := math.Float64frombits(uint64(i) << cellShift)
+		width := math.Float64frombits(uint64(i+1)<<cellShift) - start
+		table[i%tableSize] = fitCell(func(t float64) float64 {
 			return -NormalQuantile((start + width*(t+0.5)) * tailScale)
 		})
 	}
-	return &table
+	return table
 }
 
-// fitCell is the polynomial through f at the five Chebyshev points of
+// fitCell is the polynomial through f at the four Chebyshev points of
 // -0.5..0.5, by divided differences.
 func fitCell(f func(float64) float64) cell {
-	var x, d [5]float64
+	var x, d cell
 	for k := range x {
-		x[k] = 0.5 * math.Cos(math.Pi*(float64(k)+0.5)/5)
+		x[k] = 0.5 * math.Cos(math.Pi*(float64(k)+0.5)/4)
 		d[k] = f(x[k])
 	}
-	for order := 1; order < 5; order++ {
-		for k := 4; k >= order; k-- {
+	for order := 1; order < 4; order++ {
+		for k := 3; k >= order; k-- {
 			d[k] = (d[k] - d[k-1]) / (x[k] - x[k-order])
 		}
 	}
 	var c cell
-	for k := 4; k >= 0; k-- { // c = c (t - x[k]) + d[k]
-		for p := 4; p > 0; p-- {
+	for k := 3; k >= 0; k-- { // c = c (t - x[k]) + d[k]
+		for p := 3; p > 0; p-- {
 			c[p] = c[p-1] - x[k]*c[p]
 		}
 		c[0] = d[k] - x[k]*c[0]
@@ -62,9 +63,8 @@ func fitCell(f func(float64) float64) cell {
 // within it are read out of the chance's floating-point bits.
 func normalOf(bits uint64) float64 {
 	b := math.Float64bits(float64(int64(bits>>12)) + 0.5)
-	c := &normalTable[(b>>cellShift-firstCell)%(octaves*perOctave)]
-	t := math.Float64frombits(offsetOne|(b&offsetMax)<<5) - 1.5
-	t2 := t * t
-	z := (c[0] + t*c[1]) + t2*((c[2]+t*c[3])+t2*c[4])
+	c := &normalTable[b>>cellShift%tableSize]
+	t := math.Float64frombits(offsetOne|(b&offsetMax)<<(52-cellShift)) - 1.5
+	z := (c[0] + t*c[1]) + t*t*(c[2]+t*c[3])
 	return math.Float64frombits(math.Float64bits(z) ^ bits<<63)
 }

@@ -61,11 +61,3 @@ func (s Stream) Normals(dst []float64, first int) {
 		dst[i] = normalOf(scramble(state))
 	}
 }
-
-// NormalsAt fills dst with the standard normal numbers of the given trials,
-// counted from first.
-func (s Stream) NormalsAt(dst []float64, first int, trials []int32) {
-	for i, t := range trials {
-		dst[i] = normalOf(s.Bits(first + int(t)))
-	}
-}

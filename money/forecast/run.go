@@ -54,10 +54,7 @@ func draw(ctx context.Context, c Case, bias uncertain.Bias) (*sample, error) {
 		return func(block, first, count int) {
 			remaining, hours := s.remaining[first:first+count], s.hours[first:first+count]
 			items, hoursOf := b.block(first, count, remaining, hours)
-			sums[block].moments = uncertain.CoMomentsOf(items, remaining)
-			for _, column := range hoursOf {
-				sums[block].hoursOf = append(sums[block].hoursOf, uncertain.Sum(column))
-			}
+			sums[block] = blockSums{uncertain.CoMomentsOf(items, remaining), hoursOf}
 		}
 	})
 	if err != nil {

@@ -131,42 +131,44 @@ func planHidden(h Hidden, seed uint64, item string) hiddenPlan {
 
 // bench is the columns of one core.
 type bench struct {
-	sim          *simulation
-	factor       []float64   // the common factor of each trial
-	items, hours [][]float64 // money of each item, hours of each job
-	chosen       []int32     // trials in which something extra is paid
-	chosenFactor []float64   // their common factors
-	scores       []float64   // their values
-	counts       []int32     // hidden items of each trial
+	sim    *simulation
+	factor []float64   // the common part of every score, by trial
+	items  [][]float64 // money of each item
+	hours  []float64   // of one job at a time
+	chosen []int32     // trials in which something extra is paid
+	scores []float64   // their values
+	counts []int32     // hidden items of each trial
 }
 
 func (s *simulation) newBench() *bench {
 	column := func() []float64 { return make([]float64, uncertain.BlockTrials) }
 	b := &bench{
-		sim: s, factor: column(), scores: column(), chosenFactor: column(),
+		sim: s, factor: column(), scores: column(), hours: column(),
 		chosen: make([]int32, 0, uncertain.BlockTrials), counts: make([]int32, uncertain.BlockTrials),
 	}
 	for range len(s.jobs) + len(s.hidden) {
 		b.items = append(b.items, column())
 	}
-	for range s.jobs {
-		b.hours = append(b.hours, column())
-	}
 	return b
 }
 
-// block draws count trials from first on. remaining and hours are filled; the
-// returned columns are the items' money, cut to count, good until the next call.
-func (b *bench) block(first, count int, remaining, hours []float64) (items, hoursOf [][]float64) {
+// block draws count trials from first on and adds them to remaining and hours.
+// It gives the items' money, good until the next call, and each job's hours
+// summed up.
+func (b *bench) block(first, count int, remaining, hours []float64) (items [][]float64, hoursOf []float64) {
 	factor := b.factor[:count]
-	b.sim.factor.Normals(factor, first)
+	b.sim.loading.Factor(factor, b.sim.factor, first)
 	items = make([][]float64, len(b.items))
-	hoursOf = make([][]float64, len(b.hours))
+	hoursOf = make([]float64, len(b.sim.jobs))
 	for k := range b.sim.jobs {
-		items[k], hoursOf[k] = b.items[k][:count], b.hours[k][:count]
-		b.job(&b.sim.jobs[k], first, items[k], hoursOf[k])
-		add(remaining, items[k], 1)
-		add(hours, hoursOf[k], 1)
+		own := b.hours[:count]
+		items[k] = b.items[k][:count]
+		b.job(&b.sim.jobs[k], first, items[k], own)
+		if b.sim.jobs[k].takesHours() {
+			hoursOf[k] = addHours(b.sim.hourValue, own, items[k], remaining, hours)
+		} else {
+			add(remaining, items[k], 1)
+		}
 	}
 	for i := range b.sim.hidden {
 		k := len(b.sim.jobs) + i
@@ -177,6 +179,23 @@ func (b *bench) block(first, count int, remaining, hours []float64) (items, hour
 	return items, hoursOf
 }
 
+// addHours adds one job: its hours to its money at their worth, the sum to
+// remaining, its hours to all hours. It gives the sum of its hours.
+func addHours(worth float64, own, money, remaining, hours []float64) (sum float64) {
+	money, remaining, hours = money[:len(own)], remaining[:len(own)], hours[:len(own)]
+	for i, h := range own {
+		m := money[i] + worth*h
+		money[i] = m
+		remaining[i] += m
+		hours[i] += h
+		sum += h
+	}
+	return sum
+}
+
+// takesHours reports whether any own hours can fall to the job.
+func (j *jobPlan) takesHours() bool { return j.hours != nil || j.fallbackHours != nil }
+
 func add(to, column []float64, factor float64) {
 	to = to[:len(column)]
 	for i, v := range column {
@@ -184,7 +203,7 @@ func add(to, column []float64, factor float64) {
 	}
 }
 
-// job fills the columns of one job's money and hours.
+// job fills the columns of one job's hours and of its money, hours apart.
 func (b *bench) job(j *jobPlan, first int, money, hours []float64) {
 	b.draw(j.cost, first, money)
 	b.draw(j.hours, first, hours)
@@ -200,9 +219,6 @@ func (b *bench) job(j *jobPlan, first int, money, hours []float64) {
 	}
 	takeOff(money, j.paid)
 	takeOff(hours, j.hoursDone)
-	if b.sim.hourValue > 0 && (j.hours != nil || j.fallbackHours != nil) {
-		add(money, hours, b.sim.hourValue)
-	}
 }
 
 // takeOff leaves in a column what is over the given value, never below zero.
@@ -225,9 +241,7 @@ func (b *bench) draw(in *input, first int, dst []float64) {
 			dst[i] = in.value
 		}
 	default:
-		in.stream.Normals(dst, first)
-		b.sim.loading.Scores(dst, b.factor)
-		in.curve.Column(dst, dst)
+		in.curve.Draw(dst, b.sim.loading.Own, in.stream, first, b.factor)
 	}
 }
 
@@ -249,16 +263,8 @@ func (b *bench) fail(j *jobPlan, first int, money, hours []float64) {
 		}
 		chosen = kept
 	}
-	b.gather(chosen)
 	b.addChosen(j.fallbackCost, first, chosen, money)
 	b.addChosen(j.fallbackHours, first, chosen, hours)
-}
-
-// gather puts the common factor of the chosen trials side by side.
-func (b *bench) gather(chosen []int32) {
-	for i, t := range chosen {
-		b.chosenFactor[i] = b.factor[t]
-	}
 }
 
 // addChosen adds the values of an input in the chosen trials to the column.
@@ -277,9 +283,7 @@ func (b *bench) addChosen(in *input, first int, chosen []int32, column []float64
 
 func (b *bench) addScored(curve uncertain.Curve, stream uncertain.Stream, first int, chosen []int32, column []float64) {
 	values := b.scores[:len(chosen)]
-	stream.NormalsAt(values, first, chosen)
-	b.sim.loading.Scores(values, b.chosenFactor)
-	curve.Column(values, values)
+	curve.DrawAt(values, b.sim.loading.Own, stream, first, chosen, b.factor)
 	for i, t := range chosen {
 		column[t] += values[i]
 	}
@@ -308,7 +312,6 @@ func (b *bench) hidden(h *hiddenPlan, first int, money []float64) {
 				chosen = append(chosen, int32(i))
 			}
 		}
-		b.gather(chosen)
 		b.addScored(h.cost, h.severity[k], first, chosen, money)
 	}
 }
