@@ -21,18 +21,30 @@ func (r *Rebuild) EditCar(car Car) (Change, error) {
 }
 
 func (r *Rebuild) hasMoney() bool {
-	if len(r.Entries) > 0 {
-		return true
-	}
 	for i := range r.Jobs {
-		if r.Jobs[i].Reference != (amount.Amount{}) || len(r.Jobs[i].Routes) > 0 {
+		if HasMoney(r.Jobs[i]) {
 			return true
 		}
 	}
 	for i := range r.Zones {
-		if r.Zones[i].HiddenCost != (uncertain.Range{}) {
+		if HasMoney(r.Zones[i]) {
 			return true
 		}
+	}
+	return len(r.Entries) > 0
+}
+
+// HasMoney reports whether an item holds sums or estimates that mean something
+// only in the rebuild's currency as it was when they were entered. The car's own
+// sums name theirs.
+func HasMoney(item Item) bool {
+	switch v := item.(type) {
+	case Zone:
+		return v.HiddenCost != (uncertain.Range{})
+	case Job:
+		return v.Reference != (amount.Amount{}) || len(v.Routes) > 0
+	case Entry:
+		return true
 	}
 	return false
 }

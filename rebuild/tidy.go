@@ -6,6 +6,29 @@ import (
 	"wreckwright/uncertain"
 )
 
+// Tidy gives a rebuild that was read from elsewhere the form in which it is kept,
+// so that it equals one that was loaded from the book.
+func (r *Rebuild) Tidy() *Rebuild {
+	t := *r
+	t.Car = tidied(r.Car)
+	t.Zones, t.Stages = tidiedAll(r.Zones), tidiedAll(r.Stages)
+	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
+	return &t
+}
+
+func tidiedAll[T Item](items []T) []T {
+	out := make([]T, len(items))
+	for i, item := range items {
+		out[i] = tidied(item)
+	}
+	return nilWhenEmpty(out)
+}
+
+func tidied[T Item](item T) T {
+	t, _ := tidy(item).(T)
+	return t
+}
+
 // tidy gives an item the one form in which it is kept, so that two items that
 // say the same are equal wherever they come from (a form, the book, an export):
 // an empty list is nil and there is no zero below zero.

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"time"
+	"unicode/utf8"
 
 	"wreckwright/rebuild"
 )
@@ -96,6 +97,9 @@ func (b *Book) Setting(ctx context.Context, key string) (string, error) {
 
 // SetSetting keeps a setting of the whole book.
 func (b *Book) SetSetting(ctx context.Context, key, value string) error {
+	if !utf8.ValidString(key + value) {
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "value", Text: fmt.Sprintf("the setting %q is not valid text", key)}}}
+	}
 	b.writing.Lock()
 	defer b.writing.Unlock()
 	err := b.transact(ctx, 0, func(w *rows) error { return w.keepSetting(key, value) })

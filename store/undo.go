@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 
 	"wreckwright/rebuild"
 )
@@ -122,6 +123,27 @@ func (b *Book) goBack(ctx context.Context, r *rebuild.Rebuild, target *Record, k
 		return planned{}, fmt.Errorf("reading record %d of the journal: %w", latest.ID, b.plainly(err))
 	}
 	back, err := rebuild.Change{Edits: edits}.Inverse(r)
+	if err == nil {
+		err = b.sameCurrency(ctx, r, back, latest.ID)
+	}
 	back.What = prefix + target.What
 	return planned{back, kind, target.ID}, err
+}
+
+// sameCurrency refuses to bring back sums that were entered in another currency
+// than the rebuild is kept in by now.
+func (b *Book) sameCurrency(ctx context.Context, r *rebuild.Rebuild, back rebuild.Change, record int64) error {
+	if !slices.ContainsFunc(back.Edits, func(e rebuild.Edit) bool { return e.After != nil && rebuild.HasMoney(e.After) }) {
+		return nil
+	}
+	const query = `select after_json ->> '$.currency' from edit join change on change.id = edit.change_id
+		where edit.kind = 'car' and edit.change_id <= ? and change.rebuild_id = ? order by edit.change_id desc limit 1`
+	var currency string
+	if err := b.read.QueryRowContext(ctx, query, record, r.ID).Scan(&currency); err != nil {
+		return fmt.Errorf("reading the journal: %w", b.plainly(err))
+	}
+	if currency != r.Car.Currency {
+		return &rebuild.Conflict{Kind: rebuild.KindCar, ID: r.Car.ItemID(), Label: r.Car.Label(), Now: r.Car}
+	}
+	return nil
 }

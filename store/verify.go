@@ -57,9 +57,8 @@ func (b *Book) verifyDatabase(ctx context.Context) ([]string, error) {
 }
 
 func (b *Book) verifyRebuilds(ctx context.Context) ([]string, error) {
-	var ids []int64
-	var id int64
-	if err := each(ctx, b.read, "select id from rebuild order by id", nil, []any{&id}, func() { ids = append(ids, id) }); err != nil {
+	ids, err := b.rebuildIDs(ctx)
+	if err != nil {
 		return nil, err
 	}
 	var found []string
