@@ -55,6 +55,7 @@ func (s *Server) editedPhotos(r *http.Request, f *Form, had []rebuild.Attachment
 	if err != nil {
 		return nil, err
 	}
+	had = addPhotos(had, s.filesBack(r, f))
 	for _, a := range more {
 		if !f.Has("keep", a.Hash) {
 			f.Set("keep", append(f.Values["keep"], a.Hash)...)
@@ -62,7 +63,7 @@ func (s *Server) editedPhotos(r *http.Request, f *Form, had []rebuild.Attachment
 			r.PostForm.Add("name."+a.Hash, a.Name)
 		}
 	}
-	return addPhotos(addPhotos(had, s.filesBack(r, f)), more), nil
+	return addPhotos(had, more), nil
 }
 
 // over fills what a partial form has not with what the finding has, so that the
