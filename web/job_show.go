@@ -65,9 +65,8 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request, status int, rb 
 			page.Line = line
 		}
 	}
-	if route := job.ChosenRoute(); route != nil {
-		page.Failable = route.Fallback != nil
-	}
+	route := job.ChosenRoute()
+	page.Failable = job.Failed || route != nil && route.Fallback != nil
 	page.Routes, page.Scale = routeCards(frame, job, workshop.Routes(rb, job))
 	page.gather(rb)
 	return s.show(w, status, "job", page)

@@ -104,9 +104,11 @@ func (b *jobBench) addUpright() *rebuild.Job {
 			Safety: rebuild.SafetySuspension, Needed: 1, State: rebuild.JobOpen,
 			Reference: amount.New(140_000, "GBP"), ReferenceFrom: "Invented offer",
 			Routes: []rebuild.Route{
-				{Kind: rebuild.Repair, Method: rebuild.MethodMachined, Name: "Bush the bore", Cost: uncertain.Range{Low: 240, Likely: 320, High: 520},
+				{
+					Kind: rebuild.Repair, Method: rebuild.MethodMachined, Name: "Bush the bore", Cost: uncertain.Range{Low: 240, Likely: 320, High: 520},
 					Hours: uncertain.Range{Low: 3, Likely: 4, High: 7}, Works: 0.8,
-					Fallback: &rebuild.Fallback{Name: "a new one after all", Cost: uncertain.Certain(600), Hours: uncertain.Certain(2)}, Basis: "own estimate"},
+					Fallback: &rebuild.Fallback{Name: "a new one after all", Cost: uncertain.Certain(600), Hours: uncertain.Certain(2)}, Basis: "own estimate",
+				},
 				{Kind: rebuild.NewPart, Method: rebuild.MethodPlain, Name: "New upright", Cost: uncertain.Certain(640), Hours: uncertain.Certain(2), Works: 1, Basis: "Invented offer"},
 				{Kind: rebuild.Repair, Method: rebuild.MethodBonded, Name: "Fill the crack", Cost: uncertain.Certain(20), Works: 1},
 			},

@@ -40,9 +40,12 @@ const (
 func wantOptions() []Option {
 	return []Option{
 		{"", "Anything or nothing"},
-		{string(wantRoute), "A way to do it"}, {string(wantChoice), "The choice of a way"},
-		{string(wantFigure), "A figure"}, {string(wantWait), "What it waits for"},
-		{string(wantCost), "The cost, although finished"}, {string(wantProof), "The proof of safety work"},
+		{string(wantRoute), "A way to do it"},
+		{string(wantChoice), "The choice of a way"},
+		{string(wantFigure), "A figure"},
+		{string(wantWait), "What it waits for"},
+		{string(wantCost), "The cost, although finished"},
+		{string(wantProof), "The proof of safety work"},
 	}
 }
 
