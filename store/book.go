@@ -79,7 +79,7 @@ func (b *Book) open(ctx context.Context) error {
 	}
 	b.write = connect(b.dbPath(), "_txlock=immediate", "_pragma=journal_mode(wal)", "_pragma=synchronous(full)", "_pragma=foreign_keys(1)")
 	b.write.SetMaxOpenConns(1)
-	if err := b.migrate(ctx); err != nil {
+	if err := b.migrate(ctx, migrations()); err != nil {
 		return err
 	}
 	b.read = connect(b.dbPath(), "_pragma=query_only(1)", "_pragma=foreign_keys(1)")

@@ -83,13 +83,13 @@ func (b *Book) refuseNewer(form int) error {
 	return nil
 }
 
-// migrate brings the book to the present form, each step in one transaction.
-func (b *Book) migrate(ctx context.Context) error {
+// migrate brings the book to the form at the end of the list, each step in one
+// transaction. A step that fails leaves the book in the form before it.
+func (b *Book) migrate(ctx context.Context, list []migration) error {
 	form, err := formOf(ctx, b.write)
 	if err != nil {
 		return err
 	}
-	list := migrations()
 	if form > 0 && form < len(list) {
 		aside := filepath.Join(b.dir, fmt.Sprintf("book-before-form-%d.db", form+1))
 		if err := copyAside(ctx, b.write, aside); err != nil {

@@ -1,0 +1,75 @@
+package store_test
+
+import (
+	"context"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"wreckwright/money/amount"
+	"wreckwright/rebuild"
+	"wreckwright/store"
+)
+
+var makeExample = flag.Bool("make-example-book", false, "write the example book of the present form into testdata, once when the form is released")
+
+// TestMakeExampleBook wrote testdata/book-form-1; it is kept to show what is in
+// there and to make that of the next form. All of it is invented.
+func TestMakeExampleBook(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "book-form-1")
+	if *makeExample {
+		dir = filepath.Join("testdata", "book-form-1")
+	}
+	ctx := context.Background()
+	clock := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
+	b, err := store.Open(ctx, dir, store.Options{Now: func() time.Time { clock = clock.Add(26 * time.Hour); return clock }})
+	must(t, err)
+	fillExample(t, b)
+	must(t, b.Close())
+	if *makeExample {
+		must(t, os.Remove(filepath.Join(dir, "lock")))
+		must(t, os.Remove(filepath.Join(dir, "files", ".incoming")))
+	}
+}
+
+func fillExample(t *testing.T, b *store.Book) {
+	t.Helper()
+	ctx := context.Background()
+	photo, err := b.PutFile(ctx, strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><circle cx="2" cy="1.5" r="1"/></svg>`), "bent-hub.svg", "", 0)
+	must(t, err)
+	r := start(t, b)
+	hub := finding("the front left hub sits askew")
+	hub.Zone, hub.Severity, hub.Safety, hub.Photos = "front-left-corner", rebuild.Danger, true, []rebuild.Attachment{photo}
+	do(t, b, r.ID, addFinding(hub))
+	do(t, b, r.ID, addFinding(finding("bonnet dented at the left edge")))
+	lamp := finding("left lamp: two of three lugs broken")
+	lamp.Dismissed = "came with a spare lamp"
+	do(t, b, r.ID, addFinding(lamp))
+	job := hubJob(1)
+	job.Chosen = 1
+	r, _ = do(t, b, r.ID, addJob(job))
+	paint := rebuild.Job{Title: "Straighten and paint the bonnet", Zone: "bonnet", Findings: []int64{2}, Stage: 8, Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobOpen}
+	r, _ = do(t, b, r.ID, addJob(paint))
+	for _, e := range []rebuild.Entry{
+		{On: "2026-01-06", Amount: amount.New(850_000, "GBP"), Kind: rebuild.EntryPurchase, Supplier: "Harbour Salvage", What: "the car"},
+		{On: "2026-01-20", Amount: amount.New(12_000, "GBP"), Tax: amount.New(2_000, "GBP"), Kind: rebuild.EntryPart, Supplier: "Moor Breakers", What: "used hub", JobID: r.Jobs[0].ID, Receipts: []rebuild.Attachment{photo}},
+		{On: "2026-01-21", Amount: amount.New(19_240, "GBP"), Kind: rebuild.EntryTransport, What: "=trailer for two days", General: true},
+	} {
+		r, _ = do(t, b, r.ID, addEntry(e))
+	}
+	zone := r.Zones[5]
+	zone.OpenShare, zone.HiddenExpected, zone.HiddenCost = 0.5, 2, hubJob().Routes[0].Cost
+	r, _ = do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.EditZone(zone) })
+	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.SetOutcome(r.Jobs[0].ID, r.Jobs[0].Rev, rebuild.Outcome{State: rebuild.JobProven, DoneOn: "2026-01-24", HoursSpent: 3.5, Proof: "run-out 0.02 mm at the rim", Proofs: []rebuild.Attachment{photo}})
+	})
+	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.DeleteFinding(2, 0) })
+	_, _, err = b.Undo(ctx, me, r.ID, 0)
+	must(t, err)
+	chance := 0.62
+	must(t, b.KeepMark(ctx, r.ID, store.Mark{On: "2026-01-24", Spent: 8812.4, Mean: 31200, P10: 27000, P50: 30900, P80: 33500, P90: 36000, ChanceUnder: &chance, Version: r.Version}))
+	must(t, b.SetSetting(ctx, "language", "en-GB"))
+}

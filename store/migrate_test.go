@@ -1,0 +1,173 @@
+package store
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"wreckwright/rebuild"
+)
+
+// released holds the SHA-256 of each migration that went out: what is in
+// somebody's book is never edited afterwards; a new form is a new file.
+var released = []struct{ name, hash string }{
+	{"0001_book.sql", "801d5dc9ae6d3119b8b584cc0090224d0836c7959bde805a99532216d86dd597"},
+}
+
+func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
+	list := migrations()
+	if len(list) != len(released) {
+		t.Fatalf("%d migrations, %d with a hash: add the new one and an example book of its form in testdata", len(list), len(released))
+	}
+	for i, m := range list {
+		sum := sha256.Sum256([]byte(m.sql))
+		if got := hex.EncodeToString(sum[:]); m.name != released[i].name || got != released[i].hash {
+			t.Errorf("%s has the hash %s, not that of %s: %s", m.name, got, released[i].name, released[i].hash)
+		}
+	}
+}
+
+// TestExamplesOfEveryFormStillOpen opens a copy of the example book of each
+// released form and looks at what is in it.
+func TestExamplesOfEveryFormStillOpen(t *testing.T) {
+	ctx := context.Background()
+	for i := range released {
+		name := "book-form-" + string(rune('1'+i))
+		t.Run(name, func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), "book")
+			if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", name))); err != nil {
+				t.Fatal(err)
+			}
+			b, err := Open(ctx, dir, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer b.Close()
+			if problems, err := b.Verify(ctx); err != nil || len(problems) > 0 {
+				t.Errorf("verify: %q (%v)", problems, err)
+			}
+			r, err := b.Load(ctx, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkExample(t, r)
+			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
+				t.Errorf("redo of what was undone in the old form: %v", err)
+			}
+			if _, _, err := b.Undo(ctx, By{Who: "Ada"}, 1, 0); err != nil {
+				t.Errorf("undo in the old form's journal: %v", err)
+			}
+		})
+	}
+}
+
+// checkExample holds what example_book_test.go put into the example.
+func checkExample(t *testing.T, r *rebuild.Rebuild) {
+	t.Helper()
+	if r.Car.Model != "Skua" || r.Car.Ceiling.String() != "38000.00 GBP" {
+		t.Errorf("the car is %+v", r.Car)
+	}
+	if len(r.Findings) != 3 || len(r.Jobs) != 2 || len(r.Entries) != 3 || r.Zones[5].OpenShare != 0.5 {
+		t.Errorf("%d findings, %d jobs, %d entries, zone %+v", len(r.Findings), len(r.Jobs), len(r.Entries), r.Zones[5])
+	}
+	if j := r.Jobs[0]; len(j.Routes) != 2 || j.ChosenRoute() == nil || j.Estimate == nil || j.Routes[0].Fallback == nil || j.State != rebuild.JobProven {
+		t.Errorf("the job is %+v", j)
+	}
+	if r.Spent().String() != "8812.40 GBP" {
+		t.Errorf("spent %s", r.Spent())
+	}
+}
+
+// TestAStepToANewForm takes a book one form further than there is, once well and
+// once with a fault in the middle.
+func TestAStepToANewForm(t *testing.T) {
+	ctx := context.Background()
+	further := append(migrations(), migration{"next.sql", "create table hoist (id integer primary key) strict;"})
+	faulty := append(migrations(), migration{"next.sql", "create table hoist (id integer primary key) strict; insert into nowhere values (1);"})
+	cases := []struct {
+		name string
+		list []migration
+		form int
+	}{{"well", further, len(further)}, {"with a fault", faulty, len(faulty) - 1}}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			dir := t.TempDir()
+			b, err := Open(ctx, dir, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer b.Close()
+			if _, err := b.Start(ctx, By{}, rebuild.Car{Name: "Skua", Jurisdiction: "UK", DistanceUnit: "mi", Currency: "GBP"}); err != nil {
+				t.Fatal(err)
+			}
+			err = b.migrate(ctx, c.list)
+			if (err == nil) != (c.form == len(c.list)) {
+				t.Errorf("migrating: %v", err)
+			}
+			if form, err := formOf(ctx, b.write); err != nil || form != c.form {
+				t.Errorf("the form is %d (%v), want %d", form, err, c.form)
+			}
+			var hoists int
+			if err := b.read.QueryRowContext(ctx, "select count(*) from sqlite_schema where name = 'hoist'").Scan(&hoists); err != nil || hoists != c.form-len(c.list)+1 {
+				t.Errorf("%d tables of the new form (%v)", hoists, err)
+			}
+			checkAside(t, dir)
+		})
+	}
+}
+
+// checkAside opens the copy that was put aside as a book of its own.
+func checkAside(t *testing.T, dir string) {
+	t.Helper()
+	ctx := context.Background()
+	copied, err := os.ReadFile(filepath.Join(dir, "book-before-form-2.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := t.TempDir()
+	if err := os.WriteFile(filepath.Join(old, "book.db"), copied, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b, err := Open(ctx, old, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	if r, err := b.Load(ctx, 1); err != nil || r.Car.Name != "Skua" {
+		t.Errorf("the copy put aside: %v", err)
+	}
+	if problems, err := b.Verify(ctx); err != nil || len(problems) > 0 {
+		t.Errorf("the copy put aside: %q (%v)", problems, err)
+	}
+}
+
+// TestTablesAreStrict holds that every table refuses values of another type.
+func TestTablesAreStrict(t *testing.T) {
+	ctx := context.Background()
+	b, err := Open(ctx, t.TempDir(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	var name string
+	var strict, tables int
+	err = each(ctx, b.read, "select name, strict from pragma_table_list where schema = 'main' and name not like 'sqlite_%'", nil, []any{&name, &strict}, func() {
+		tables++
+		if strict != 1 {
+			t.Errorf("table %s is not strict", name)
+		}
+	})
+	if err != nil || tables < 15 {
+		t.Errorf("%d tables (%v)", tables, err)
+	}
+	for setting, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1"} {
+		var got string
+		if err := b.write.QueryRowContext(ctx, "pragma "+setting).Scan(&got); err != nil || !strings.EqualFold(got, want) {
+			t.Errorf("%s is %s (%v), want %s", setting, got, err, want)
+		}
+	}
+}
