@@ -1,6 +1,9 @@
 package web
 
 import (
+	"cmp"
+	"maps"
+	"slices"
 	"strconv"
 
 	"wreckwright/rebuild"
@@ -69,9 +72,26 @@ func jobGroups(rb *rebuild.Rebuild) []jobGroup {
 	return groups
 }
 
-// entryFormOf is the form around what is in f.
-func (s *Server) entryFormOf(rb *rebuild.Rebuild, f *Form) entryForm {
-	return entryForm{Form: f, Kinds: entryKindOptions(), Jobs: jobGroups(rb), Suppliers: s.ledgers.of(rb).suppliers}
+// newEntryForm is the form around what is in f.
+func newEntryForm(rb *rebuild.Rebuild, f *Form) entryForm {
+	return entryForm{Form: f, Kinds: entryKindOptions(), Jobs: jobGroups(rb), Suppliers: suppliersOf(rb)}
+}
+
+// mostSuppliers bounds the list that a supplier is picked from while typing.
+const mostSuppliers = 150
+
+// suppliersOf lists who was paid, the most often first.
+func suppliersOf(rb *rebuild.Rebuild) []string {
+	times := map[string]int{}
+	for i := range rb.Entries {
+		if name := rb.Entries[i].Supplier; name != "" {
+			times[name]++
+		}
+	}
+	names := slices.SortedFunc(maps.Keys(times), func(a, b string) int {
+		return cmp.Or(cmp.Compare(times[b], times[a]), cmp.Compare(a, b))
+	})
+	return names[:min(len(names), mostSuppliers)]
 }
 
 // setEntry fills the form with an entry that exists. Sums are shown without

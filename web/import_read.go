@@ -59,13 +59,9 @@ func notRows(name string, data []byte) error {
 }
 
 // importOptions are what the form says about how to read the rows.
-func (s *Server) importOptions(rb *rebuild.Rebuild, f *Form) ledger.Options {
+func importOptions(f *Form) ledger.Options {
 	o := ledger.Options{
-		Currency: rb.Car.Currency, Today: s.today(), Existing: importExisting(rb),
 		DayOrder: ledger.DayOrder(f.Value("day_order")), Sign: ledger.Sign(f.Value("sign")), Header: ledger.HeaderChoice(f.Value("header")),
-	}
-	for _, k := range rebuild.EntryKinds {
-		o.Kinds = append(o.Kinds, string(k))
 	}
 	switch f.Value("separator") {
 	case "tab":
@@ -100,15 +96,6 @@ func importColumns(f *Form) []ledger.Field {
 	return columns
 }
 
-func importExisting(rb *rebuild.Rebuild) []ledger.Line {
-	lines := make([]ledger.Line, len(rb.Entries))
-	for i := range rb.Entries {
-		e := &rb.Entries[i]
-		lines[i] = ledger.Line{ID: e.ID, On: e.On, Amount: e.Amount, Tax: e.Tax, Kind: string(e.Kind), Supplier: e.Supplier, What: e.What}
-	}
-	return lines
-}
-
 // importReading names how the rows were read, so that what is saved is read as
 // it was seen.
 func importReading(p ledger.Preview, f *Form) string {
@@ -117,37 +104,4 @@ func importReading(p ledger.Preview, f *Form) string {
 		parts = append(parts, string(c.Field))
 	}
 	return strings.Join(append(parts, f.Value("kind"), f.Value("job")), "|")
-}
-
-// importJobs finds jobs by what people write into a job column: the title in any
-// case, or the number.
-type importJobs struct {
-	rb      *rebuild.Rebuild
-	byTitle map[string]int64
-}
-
-func newImportJobs(rb *rebuild.Rebuild) importJobs {
-	jobs := importJobs{rb, make(map[string]int64, len(rb.Jobs))}
-	for i := range rb.Jobs {
-		key := strings.ToLower(rb.Jobs[i].Title)
-		if _, twice := jobs.byTitle[key]; twice {
-			jobs.byTitle[key] = 0
-			continue
-		}
-		jobs.byTitle[key] = rb.Jobs[i].ID
-	}
-	return jobs
-}
-
-func (j importJobs) find(text string) (*rebuild.Job, error) {
-	if id := j.byTitle[strings.ToLower(text)]; id != 0 {
-		return j.rb.Job(id), nil
-	}
-	if id, err := strconv.ParseInt(strings.TrimPrefix(text, "#"), 10, 64); err == nil && j.rb.Job(id) != nil {
-		return j.rb.Job(id), nil
-	}
-	if _, several := j.byTitle[strings.ToLower(text)]; several {
-		return nil, fmt.Errorf("several jobs are called %q; it is entered without a job", text)
-	}
-	return nil, fmt.Errorf("no job is called %q; it is entered without a job", text)
 }

@@ -2,10 +2,12 @@ package web
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 
 	"wreckwright/money/ledger"
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // importRow is one row of the preview and the entry that it would become.
@@ -23,14 +25,13 @@ type importRow struct {
 // importRows turns the preview's rows into entries, with what the form says for
 // rows that do not say it themselves.
 func importRows(rb *rebuild.Rebuild, p ledger.Preview, f *Form) []importRow {
-	jobs := newImportJobs(rb)
 	otherwise := rebuild.Entry{Kind: rebuild.EntryKind(f.Value("kind"))}
 	f.readEntryJob(&otherwise)
 	rows := make([]importRow, len(p.Rows))
 	for i, r := range p.Rows {
 		row := importRow{Row: r, Key: strconv.Itoa(r.LineNumber), Taken: r.Offered()}
 		if r.Good() {
-			row.fill(jobs, otherwise)
+			row.fill(rb, otherwise)
 		}
 		if r.Duplicate != nil {
 			row.Again = rb.Entry(r.Duplicate.EntryID)
@@ -40,37 +41,30 @@ func importRows(rb *rebuild.Rebuild, p ledger.Preview, f *Form) []importRow {
 	return rows
 }
 
-func (row *importRow) fill(jobs importJobs, otherwise rebuild.Entry) {
-	l := row.Line
-	e := rebuild.Entry{
-		On: l.On, Amount: l.Amount, Tax: l.Tax, Kind: rebuild.EntryKind(l.Kind), Supplier: l.Supplier, What: l.What,
-		JobID: otherwise.JobID, General: otherwise.General,
-	}
-	if e.Kind == "" {
+func (row *importRow) fill(rb *rebuild.Rebuild, otherwise rebuild.Entry) {
+	e := workshop.EntryOf(rb, row.Line)
+	if row.Line.Kind == "" && otherwise.Kind != "" {
 		e.Kind = otherwise.Kind
 	}
 	if e.Kind == rebuild.EntrySale && e.Amount.Minor > 0 {
 		e.Amount, e.Tax = e.Amount.Neg(), e.Tax.Neg()
 		row.Notes = append(row.Notes, "a part sold: taken as money back")
 	}
-	if l.Job != "" {
-		e.JobID, e.General = 0, false
-		job, err := jobs.find(l.Job)
-		if err != nil {
-			row.Notes = append(row.Notes, err.Error())
-		} else {
-			e.JobID = job.ID
-		}
+	switch {
+	case row.Line.Job == "":
+		e.JobID, e.General = otherwise.JobID, otherwise.General
+	case e.JobID == 0:
+		row.Notes = append(row.Notes, fmt.Sprintf("no one job is called %q; it is entered without a job", row.Line.Job))
 	}
 	var invalid *rebuild.Invalid
-	if errors.As(e.Validate(jobs.rb.Car.Currency), &invalid) {
+	if errors.As(e.Validate(rb.Car.Currency), &invalid) {
 		for _, p := range invalid.Problems {
 			row.Problems = append(row.Problems, ledger.Problem{Column: -1, Text: p.Text})
 		}
 		row.Taken = false
 	}
 	row.Entry, row.Kind, row.Back = e, entryKindLabel(e.Kind), e.Amount.Minor < 0
-	row.Job = jobs.rb.Job(e.JobID)
+	row.Job = rb.Job(e.JobID)
 }
 
 // keepTicks takes over which rows a person had ticked.

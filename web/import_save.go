@@ -35,7 +35,7 @@ func (page *importPage) mayBeSaved() {
 	f := page.Form
 	for _, c := range page.Choices {
 		if c.Must {
-			f.problem(c.Name, "Say first: %s", c.Question)
+			f.problem(c.Name, "%s", c.Question)
 		}
 	}
 	switch {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"wreckwright/money/amount"
 	"wreckwright/money/ledger"
@@ -43,6 +44,7 @@ type importChoice struct {
 	Options     []Option
 	Now         string
 	Question    string // what the rows leave open
+	Shown       string // how the preview takes it meanwhile
 	Must        bool   // has to be answered before saving
 }
 
@@ -102,10 +104,7 @@ func (s *Server) importLook(r *http.Request) (*rebuild.Rebuild, *importPage, err
 	if err != nil {
 		return nil, nil, err
 	}
-	page := &importPage{Form: f, Kinds: entryKindOptions(), Jobs: jobGroups(rb)}
-	if f.Value("kind") == "" {
-		f.Set("kind", string(rebuild.EntryPart))
-	}
+	page := &importPage{Form: f, Kinds: append([]Option{{"", "By its words"}}, entryKindOptions()...), Jobs: jobGroups(rb)}
 	data, err := importText(r)
 	if err != nil {
 		if f.take(err) {
@@ -113,7 +112,7 @@ func (s *Server) importLook(r *http.Request) (*rebuild.Rebuild, *importPage, err
 		}
 		return nil, nil, err
 	}
-	preview, err := ledger.Read(data, s.importOptions(rb, f))
+	preview, err := s.workshop.ReadBills(rb, data, importOptions(f))
 	if err != nil {
 		f.problem("paste", "%v", err)
 		if large := (*ledger.TooLarge)(nil); !errors.As(err, &large) || large.What != "bytes" {
@@ -175,7 +174,7 @@ func importChoices(p ledger.Preview, f *Form) []importChoice {
 		c := &choices[i]
 		c.Now = f.Value(c.Name)
 		if q, ok := open[c.Name]; ok {
-			c.Question, c.Options = q.Text, c.Options[1:]
+			c.Question, c.Shown, c.Options = strings.ToUpper(q.Text[:1])+q.Text[1:], q.Taken, c.Options[1:]
 			c.Must = c.Name != "sign"
 			if !c.Must {
 				c.Now = q.Taken

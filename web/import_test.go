@@ -68,7 +68,7 @@ func TestImport(t *testing.T) {
 	g.wants(g.get("/ledger/import"), 200, "Rows copied out of a spreadsheet")
 	w := g.post("/ledger/import", fields("paste", pastedBills))
 	g.wants(w, 200, "4 rows can be entered, 1 of which seems to be in the ledger or above already; 1 row has something wrong",
-		`"soon" is not a date`, "Repeats Grease", `no job is called "Hang the door"`, "looks like a totals row", "for Renew the brake hoses")
+		`"soon" is not a date`, "Repeats Grease", `No one job is called "Hang the door"; it is entered without a job.`, "Looks like a totals row.", "for Renew the brake hoses")
 	form := formOf(w.Body.String(), g.path("/ledger/import/save"))
 	if got := form["take"]; fmt.Sprint(got) != "[2 4 6]" {
 		t.Fatalf("ticked %v", got)
@@ -107,13 +107,13 @@ func TestImportTicksAndDefaults(t *testing.T) {
 func TestImportAsksForTheDayOrder(t *testing.T) {
 	g := newLedgerRig(t)
 	w := g.post("/ledger/import", fields("paste", "03/02/2026,Hose,25.00\n05/02/2026,Grease,7.50\n"))
-	g.wants(w, 200, `does "03/02/2026" begin with the day or with the month?`)
+	g.wants(w, 200, `Does "03/02/2026" begin with the day or with the month? Shown below: day first.`)
 	form := formOf(w.Body.String(), g.path("/ledger/import/save"))
 	if form.Has("day_order") {
 		t.Fatal("an answer is ticked already")
 	}
 	w = g.post("/ledger/import/save", form)
-	g.wants(w, 422, "Say first: does", "Choose one of them")
+	g.wants(w, 422, "Not saved yet: Does", "Choose one of them")
 	form.Set("day_order", "month first")
 	w = g.post("/ledger/import/save", form)
 	g.wants(w, 422, "Look at them once more", "2 Mar 2026")

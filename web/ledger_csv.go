@@ -21,7 +21,10 @@ func (s *Server) ledgerCSV(w http.ResponseWriter, r *http.Request) error {
 	}
 	filter.OldestFirst = true
 	table := newCSVTable("Date", "Amount", "Currency", "Tax", "Kind", "Supplier", "What", "Job", "No job on purpose", "Receipts")
-	index := s.ledgers.of(rb).index
+	index, err := s.workshop.Entries(r.Context(), rb)
+	if err != nil {
+		return err
+	}
 	for number, pages := 1, 1; number <= pages; number++ {
 		p := index.Search(filter, number, 1000)
 		pages = p.Pages

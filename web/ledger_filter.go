@@ -106,8 +106,8 @@ type ledgerRow struct {
 
 const entriesOnPage = 50
 
-func newLedgerFound(rb *rebuild.Rebuild, view *ledgerView, filter ledger.Filter, query url.Values, number int) ledgerFound {
-	p := view.index.Search(filter, number, entriesOnPage)
+func newLedgerFound(rb *rebuild.Rebuild, index *ledger.Index, filter ledger.Filter, query url.Values, number int) ledgerFound {
+	p := index.Search(filter, number, entriesOnPage)
 	base := Frame{Rebuild: rb}.Base() + "/ledger"
 	found := ledgerFound{Found: p.Found, Sum: rb.Amount(p.Sum), Number: p.Number, Pages: p.Pages, CSV: withQuery(base+".csv", query)}
 	for _, m := range p.Matches {

@@ -57,15 +57,18 @@ func (s *Server) newLedgerPage(r *http.Request, rb *rebuild.Rebuild, f *Form) (*
 	if err != nil {
 		return nil, err
 	}
-	view := s.ledgers.of(rb)
+	index, err := s.workshop.Entries(r.Context(), rb)
+	if err != nil {
+		return nil, err
+	}
 	filter, form := ledgerFilter(r, rb.Car.Currency)
 	query := ledgerQuery(form)
 	number, _ := strconv.Atoi(r.URL.Query().Get("page"))
 	page := &ledgerPage{
-		Frame: frame, Fields: s.entryFormOf(rb, f), Filter: form, Filtered: len(query) > 0,
+		Frame: frame, Fields: newEntryForm(rb, f), Filter: form, Filtered: len(query) > 0,
 		Kinds:    append([]Option{{"", "Any kind"}}, entryKindOptions()...),
 		Receipts: []Option{{"", "With or without"}, {"with", "With a receipt"}, {"without", "Without"}},
-		Found:    newLedgerFound(rb, view, filter, query, number),
+		Found:    newLedgerFound(rb, index, filter, query, number),
 		Spent:    rb.Spent(), Count: len(rb.Entries),
 	}
 	page.Fields.New = true

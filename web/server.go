@@ -32,7 +32,6 @@ type Server struct {
 	pages    *pages
 	assets   *assets
 	thumbs   thumbs
-	ledgers  ledgerViews
 	handler  http.Handler
 }
 

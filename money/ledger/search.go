@@ -30,10 +30,10 @@ type Index struct {
 
 // NewIndex sorts the items and adds them up.
 func NewIndex(items []Item) *Index {
-	x := &Index{items: slices.Clone(items)}
-	slices.SortStableFunc(x.items, func(a, b Item) int {
-		return cmp.Or(strings.Compare(a.On, b.On), cmp.Compare(a.ID, b.ID))
-	})
+	x := &Index{items: make([]Item, len(items))}
+	for i, at := range byDate(items) {
+		x.items[i] = items[at]
+	}
 	x.texts = make([]string, len(x.items))
 	x.balance = make([]int64, len(x.items))
 	var sum int64
@@ -43,6 +43,19 @@ func NewIndex(items []Item) *Index {
 		x.texts[i] = strings.ToLower(strings.Join([]string{it.Supplier, it.What, it.Kind, it.JobTitle}, "\n"))
 	}
 	return x
+}
+
+// byDate gives the places of the items in the order of their dates, then
+// numbers. Places are sorted, not the items, which are large.
+func byDate(items []Item) []int {
+	order := make([]int, len(items))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(strings.Compare(items[a].On, items[b].On), cmp.Compare(items[a].ID, items[b].ID))
+	})
+	return order
 }
 
 // Which narrows a yes-or-no trait of entries.
@@ -120,13 +133,13 @@ func (x *Index) pick(f Filter) (found []int32, sum int64) {
 
 // span is the stretch of items between two dates.
 func (x *Index) span(from, to string) (first, last int) {
-	byDate := func(it Item, on string) int { return strings.Compare(it.On, on) }
+	before := func(it Item, on string) int { return strings.Compare(it.On, on) }
 	last = len(x.items)
 	if from != "" {
-		first, _ = slices.BinarySearchFunc(x.items, from, byDate)
+		first, _ = slices.BinarySearchFunc(x.items, from, before)
 	}
 	if to != "" {
-		last, _ = slices.BinarySearchFunc(x.items, to+"\x7f", byDate)
+		last, _ = slices.BinarySearchFunc(x.items, to+"\x7f", before)
 	}
 	return first, max(first, last)
 }
