@@ -108,9 +108,13 @@ func TestDegenerateRanges(t *testing.T) {
 			what      string
 			got, want float64
 		}{
-			{"p10", c.Quantile(0.1), tt.p10}, {"p50", c.Quantile(0.5), tt.p50},
-			{"p90", c.Quantile(0.9), tt.p90}, {"p99.9", c.Quantile(0.999), tt.p999},
-			{"mean", c.Mean(), tt.mean}, {"variance", c.Variance(), tt.variance}, {"mean cut", c.MeanCut(), tt.cut0},
+			{"p10", c.Quantile(0.1), tt.p10},
+			{"p50", c.Quantile(0.5), tt.p50},
+			{"p90", c.Quantile(0.9), tt.p90},
+			{"p99.9", c.Quantile(0.999), tt.p999},
+			{"mean", c.Mean(), tt.mean},
+			{"variance", c.Variance(), tt.variance},
+			{"mean cut", c.MeanCut(), tt.cut0},
 		} {
 			if !(math.Abs(k.got-k.want) <= 1e-5*(1+k.want)) {
 				t.Errorf("%s: %s is %g; want %g", tt.name, k.what, k.got, k.want)
@@ -128,8 +132,16 @@ func TestColumnIsTheCurve(t *testing.T) {
 		z = append(z, s)
 	}
 	for _, r := range []Range{
-		{500, 700, 1100}, {100, 300, 400}, {0, 5, 30}, {400, 500, 600}, {400, 500, 600.01}, {400, 500, 600.3},
-		{200, 200, 300}, {1, 1, 1}, {10, 11, 900}, {0, 890, 891},
+		{500, 700, 1100},
+		{100, 300, 400},
+		{0, 5, 30},
+		{400, 500, 600},
+		{400, 500, 600.01},
+		{400, 500, 600.3},
+		{200, 200, 300},
+		{1, 1, 1},
+		{10, 11, 900},
+		{0, 890, 891},
 	} {
 		c, dst := r.Curve(), make([]float64, len(z))
 		c.Column(dst, z)

@@ -41,8 +41,14 @@ func benchCase(jobs, trials int) Case {
 func BenchmarkForecast(b *testing.B) {
 	for _, size := range []struct{ jobs, trials int }{
 		{40, 100_000}, // the case that is compared with numpy
-		{10, 100_000}, {20, 100_000}, {80, 100_000}, {160, 100_000},
-		{40, 10_000}, {40, 20_000}, {40, 200_000}, {40, 400_000},
+		{10, 100_000},
+		{20, 100_000},
+		{80, 100_000},
+		{160, 100_000},
+		{40, 10_000},
+		{40, 20_000},
+		{40, 200_000},
+		{40, 400_000},
 	} {
 		b.Run(fmt.Sprintf("jobs=%d/trials=%d", size.jobs, size.trials), func(b *testing.B) {
 			c := benchCase(size.jobs, size.trials)

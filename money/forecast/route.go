@@ -76,8 +76,10 @@ func (t Trial) Weigh(currency string) (TrialFigures, error) {
 		value float64
 		bound uncertain.Bounds
 	}{
-		{"repair", t.Repair, uncertain.MoneyBounds}, {"replacement", t.Replacement, uncertain.MoneyBounds},
-		{"work lost", t.LostWork, uncertain.MoneyBounds}, {"chance of failing", t.Fails, uncertain.ChanceBounds},
+		{"repair", t.Repair, uncertain.MoneyBounds},
+		{"replacement", t.Replacement, uncertain.MoneyBounds},
+		{"work lost", t.LostWork, uncertain.MoneyBounds},
+		{"chance of failing", t.Fails, uncertain.ChanceBounds},
 	} {
 		if err := k.bound.Check(k.value); err != nil {
 			return TrialFigures{}, &InputError{k.where, err}
