@@ -11,5 +11,5 @@ git ls-files --cached --others --exclude-standard -- '*_test.go' |
 	while IFS=: read -r file func; do
 		target=${func#func }
 		echo "fuzz: $target in $(dirname "$file") for $time"
-		go test "./$(dirname "$file")" -run '^$' -fuzz "^${target}\$" -fuzztime "$time" </dev/null
+		go test "./$(dirname "$file")" -run '^$' -fuzz "^${target}\$" -fuzztime "$time" -fuzzminimizetime 10x </dev/null
 	done
