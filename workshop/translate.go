@@ -11,15 +11,16 @@ import (
 // usualTrials give a chance to two thirds of a point (95 %).
 const usualTrials = 20_000
 
-// drawBudget bounds items times trials: what is drawn in some 50 ms on two cores.
-const drawBudget = 2_000_000
+// drawBudget bounds items times trials: what is drawn in some 20 ms on two cores,
+// so that a slider and the first page after a change need no wait.
+const drawBudget = 1_000_000
 
 // fewestTrials give a chance to three points (95 %).
 const fewestTrials = 1_000
 
-// trialsFor is how many trials a forecast of so many items gets within a budget.
-func trialsFor(items, budget int) int {
-	return min(usualTrials, max(fewestTrials, budget/max(items, 1)))
+// trialsFor is how many trials a forecast of so many items gets.
+func trialsFor(items int) int {
+	return min(usualTrials, max(fewestTrials, drawBudget/max(items, 1)))
 }
 
 // translation is a rebuild as the forecast sees it, with the way back.
@@ -60,7 +61,7 @@ func translate(r *rebuild.Rebuild) translation {
 	}
 	t.Hidden, t.zones = hiddenItems(r)
 	t.Closed = closedJobs(r, paid)
-	t.Trials = trialsFor(len(t.Jobs)+len(t.Hidden), drawBudget)
+	t.Trials = trialsFor(len(t.Jobs) + len(t.Hidden))
 	return t
 }
 

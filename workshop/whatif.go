@@ -29,21 +29,14 @@ type JobTweak struct {
 	Drop  bool     // not done at all
 }
 
-// whatIfBudget bounds items times trials of a what-if: both runs together stay
-// under 100 ms on two cores.
-const whatIfBudget = 1_000_000
-
-// WhatIf is the outlook under the tweak, with the untweaked one by the same
-// trials in [Outlook.Base]: both use the same draws, so that only the change
-// shows.
+// WhatIf is the outlook under the tweak, with the untweaked one in
+// [Outlook.Base]: both use the same draws, so that only the change shows.
 func (w *Workshop) WhatIf(ctx context.Context, r *rebuild.Rebuild, tweak Tweak) (Outlook, error) {
-	base, err := w.rough.get(ctx, w.life, r, "", func(life context.Context) (Outlook, error) {
-		return forecastOf(life, r, roughly(translate(r)))
-	})
+	base, err := w.Forecast(ctx, r)
 	if err != nil {
 		return Outlook{}, err
 	}
-	t := roughly(translate(r))
+	t := translate(r)
 	if err := tweak.apply(r, &t); err != nil {
 		return Outlook{}, err
 	}
@@ -53,13 +46,6 @@ func (w *Workshop) WhatIf(ctx context.Context, r *rebuild.Rebuild, tweak Tweak) 
 	}
 	o.Base = &Base{base.Total, base.Remaining, base.Hours, base.ChanceUnderCeiling, base.Ceiling}
 	return o, nil
-}
-
-// roughly lowers the trials to what a slider can wait for. The trials that are
-// left are the first ones of the forecast.
-func roughly(t translation) translation {
-	t.Trials = min(t.Trials, trialsFor(len(t.Jobs)+len(t.Hidden), whatIfBudget))
-	return t
 }
 
 func (tweak Tweak) apply(r *rebuild.Rebuild, t *translation) error {

@@ -20,7 +20,6 @@ type Workshop struct {
 	marks *keeper
 
 	outlooks memory[Outlook]
-	rough    memory[Outlook] // by the trials of a what-if
 	answers  memory[Answers]
 	actions  memory[[]Action]
 	savings  memory[Savings]
