@@ -50,7 +50,7 @@ var plan = []room{
 		"rebuild", "store", "knowledge", "uncertain", "working", "money/...",
 		"appraise", "diagnose", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
 	}},
-	{folder: "demo", may: []string{"rebuild", "workshop", "store", "chart", "money/amount", "uncertain", text}},
+	{folder: "demo", may: []string{"rebuild", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml}},
 	{folder: "report", may: []string{"any"}},
 	{folder: "web", may: []string{"any", "web/..."}},
 	{folder: "web/*", may: []string{"any"}},

@@ -22,6 +22,7 @@ import (
 // program is every command, one line each.
 type program struct {
 	Serve      serveCommand      `cmd:"" default:"withargs" help:"Serve a book's pages; also what runs without a command."`
+	Demo       demoCommand       `cmd:"" help:"Serve an invented example book, to look around in."`
 	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`

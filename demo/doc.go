@@ -1,0 +1,14 @@
+// Package demo is the invented example: a book with two rebuilds that never
+// happened, for looking around before there is a book of one's own.
+//
+// In: the pages in content/ (YAML, read strictly), drawings made by small
+// functions, and the day. Out: a book, built by playing the story through
+// [store.Book.Do] with a clock that runs through its seven months, so that the
+// journal, undo and the earlier forecasts are those of a real one. Dates are
+// counted back from the last Saturday before today, so that the helper who comes
+// on Saturdays does so whatever the day, and the book never looks old. The same
+// day gives the same book.
+//
+// Makers, cars, people, suppliers and sums are invented; photos are drawings and
+// say so. Nothing here is a check of correctness of anything else.
+package demo

@@ -1,0 +1,139 @@
+package demo
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"wreckwright/money/amount"
+)
+
+// check finds what the rebuild's own rules would not: keys that name nothing or
+// come twice, things that happen before what they rest on, receipts that do not
+// add up. It reports all of it.
+func (s story) check(folder string) error {
+	var wrong []error
+	say := func(format string, args ...any) {
+		wrong = append(wrong, fmt.Errorf("content/%s: %w", folder, fmt.Errorf(format, args...)))
+	}
+	findings, jobs, entries := map[string]int{}, map[string]int{}, map[string]int{}
+	for _, f := range s.Findings {
+		named(say, findings, "finding", f.Key, f.Day)
+		for _, c := range f.Changes {
+			orderly(say, "a change of finding "+f.Key, c.Day, f.Day)
+		}
+	}
+	for _, j := range s.Jobs {
+		named(say, jobs, "job", j.Key, j.Day)
+		j.check(say, findings)
+	}
+	for _, e := range s.Ledger {
+		if e.Key != "" {
+			named(say, entries, "cost", e.Key, e.enteredOn())
+		}
+		e.check(say, jobs, s.Car.Currency)
+	}
+	for _, p := range s.Slips {
+		p.check(say, map[string]map[string]int{p.Cost: entries, p.Job: jobs, p.Finding: findings})
+	}
+	return errors.Join(wrong...)
+}
+
+type complain = func(format string, args ...any)
+
+// named notes the day on which the thing of that key comes.
+func named(say complain, days map[string]int, what, key string, day int) {
+	if _, twice := days[key]; twice || key == "" {
+		say("%s key %q is empty or comes twice", what, key)
+	}
+	days[key] = day
+}
+
+// orderly complains where something happens before what it rests on; days are
+// counted back.
+func orderly(say complain, what string, day, earlier int) {
+	if day > earlier {
+		say("%s is on day %d, before what it rests on (day %d)", what, day, earlier)
+	}
+}
+
+func (j jobPage) check(say complain, findings map[string]int) {
+	for _, key := range j.Findings {
+		day, known := findings[key]
+		if !known {
+			say("job %s settles the finding %q, which is not there", j.Key, key)
+			continue
+		}
+		orderly(say, "job "+j.Key, j.Day, day)
+	}
+	day := j.Day
+	if j.Choose != nil {
+		orderly(say, "the choice of job "+j.Key, j.Choose.Day, day)
+		day = j.Choose.Day
+		if j.Choose.Route > len(j.Routes) {
+			say("job %s chooses route %d of %d", j.Key, j.Choose.Route, len(j.Routes))
+		}
+	}
+	for _, q := range j.Requotes {
+		orderly(say, "a new offer for job "+j.Key, q.Day, j.Day)
+	}
+	for _, m := range j.Moves {
+		orderly(say, "a move of job "+j.Key, m.Day, day)
+		day = m.Day
+	}
+}
+
+func (e entryPage) check(say complain, jobs map[string]int, currency string) {
+	if e.Job != "" {
+		day, known := jobs[e.Job]
+		if !known {
+			say("the cost %q is for the job %q, which is not there", e.What, e.Job)
+		}
+		orderly(say, "the cost "+e.What, e.enteredOn(), day)
+	}
+	if e.Entered != nil {
+		orderly(say, "writing down "+e.What, *e.Entered, e.Day)
+	}
+	if e.Assigned != nil {
+		orderly(say, "naming the job of "+e.What, *e.Assigned, e.enteredOn())
+	}
+	sum, err := amount.Parse(e.Sum, currency, '.')
+	if err != nil {
+		say("the cost %q: %v", e.What, err)
+	}
+	left := sum.Minor
+	for _, line := range e.Lines {
+		part, err := amount.Parse(line[1], currency, '.')
+		if err != nil {
+			say("the receipt of %q: %v", e.What, err)
+		}
+		left -= part.Minor
+	}
+	if len(e.Lines) > 0 && left != 0 {
+		say("the receipt of %q does not add up to %s", e.What, e.Sum)
+	}
+}
+
+func (p slipPage) check(say complain, keys map[string]map[string]int) {
+	for key, days := range keys {
+		if key == "" {
+			continue
+		}
+		day, known := days[key]
+		if !known {
+			say("a slip happens to %q, which is not there", key)
+		}
+		orderly(say, "the slip with "+key, p.Day, day)
+	}
+	if !slices.Contains(slips, p.Slip) {
+		say("there is no slip %q", p.Slip)
+	}
+}
+
+// enteredOn is the day on which the cost was written down.
+func (e entryPage) enteredOn() int {
+	if e.Entered != nil {
+		return *e.Entered
+	}
+	return e.Day
+}
