@@ -35,11 +35,20 @@ func (s *Server) ledgerShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if id, err := strconv.ParseInt(r.URL.Query().Get("for"), 10, 64); err == nil && rb.Job(id) != nil {
-		page.For = rb.Job(id)
-		f.Set("job", strconv.FormatInt(id, 10))
-	}
+	page.presetFor(r.URL.Query().Get("for"))
 	return s.showPart(w, r, "ledger", "ledger-found", page)
+}
+
+// presetFor readies the form for what a job cost: only the sum is left to enter.
+func (page *ledgerPage) presetFor(job string) {
+	id, err := strconv.ParseInt(job, 10, 64)
+	if err != nil {
+		return
+	}
+	if page.For = page.Rebuild.Job(id); page.For != nil {
+		page.Fields.Form.Set("job", job)
+		page.Fields.Form.Set("what", page.For.Title)
+	}
 }
 
 // ledgerRefused shows the ledger again with a cost that was not taken.
