@@ -26,7 +26,7 @@ func (s *Server) findingAdd(w http.ResponseWriter, r *http.Request) error {
 	}
 	finding.Photos = addPhotos(finding.Photos, photos)
 	err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.AddFinding(finding) }, func(store.Record) string {
-		return "/r/" + r.PathValue("rebuild") + "/findings?zone=" + url.QueryEscape(finding.Zone) + "#add"
+		return "/r/" + r.PathValue("rebuild") + "/findings?zone=" + url.QueryEscape(finding.Zone)
 	})
 	if !f.take(err) {
 		return err

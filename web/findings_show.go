@@ -14,6 +14,7 @@ import (
 type findingsPage struct {
 	Frame
 	Plan     template.HTML
+	Key      template.HTML // what the drawing's marks mean
 	Entry    findingForm
 	Photos   []rebuild.Attachment // that came with a refused form
 	AddOpen  bool
@@ -70,7 +71,7 @@ func (s *Server) findingsPage(r *http.Request, rb *rebuild.Rebuild, f *Form) (fi
 	}
 	states := rb.FindingStates()
 	page := findingsPage{
-		Frame: frame, Entry: newFindingForm(f), Zone: rb.Zone(f.Value("zone")),
+		Frame: frame, Key: chart.PlanKey(), Entry: newFindingForm(f), Zone: rb.Zone(f.Value("zone")),
 		Filter: readFindingFilter(r.URL.Query()), States: findingStateOptions(),
 		Severity: append([]Option{{"", "Any severity"}}, optionsOf(rebuild.Severities)...), All: len(rb.Findings),
 	}

@@ -24,7 +24,7 @@ func (s *Server) zoneEdit(w http.ResponseWriter, r *http.Request) error {
 		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.EditZone(zone) }, func(store.Record) string {
 			base := "/r/" + r.PathValue("rebuild")
 			if f.Value("to") == "findings" {
-				return base + "/findings?zone=" + zone.Place().Key + "#add"
+				return base + "/findings?zone=" + zone.Place().Key
 			}
 			return base + "/zones/" + zone.Place().Key
 		})

@@ -21,7 +21,8 @@ type zonePage struct {
 	Zone     *rebuild.Zone
 	Form     *Form
 	Hidden   hiddenDamage
-	Lines    []findingLine
+	Lines    []findingLine // the first of them
+	Found    int
 	Plan     template.HTML
 	Cautions []knowledge.Caution
 	Shares   []Option
@@ -75,9 +76,10 @@ func (s *Server) zoneForm(w http.ResponseWriter, r *http.Request, status int, rb
 	}
 	key, states := zone.Place().Key, rb.FindingStates()
 	marks := zoneMarks(rb, states, key, frame.Base()+"/zones/", "")
+	lines := findingLines(rb, states, findingFilter{Zone: key})
 	return s.show(w, status, "zone", zonePage{
 		Frame: frame, Zone: zone, Form: f, Hidden: hiddenDamageOf(zone, rb.Car.Currency),
-		Lines:    findingLines(rb, states, findingFilter{Zone: key}),
+		Lines: lines[:min(len(lines), findingsPageSize)], Found: len(lines),
 		Plan:     chart.PlanView(marks, chart.PlanOptions{Head: chart.Head{ID: "plan", Title: "Other zones"}}),
 		Cautions: knowledge.CautionsAt(key, ""), Shares: shareOptions(f.Value("open_share")),
 	})
