@@ -205,7 +205,7 @@ func (e *exporting) json(name string, value any) error {
 }
 
 func (e *exporting) table(name string, lines [][]string) error {
-	data, err := encodeTable(lines)
+	data, err := EncodeTable(lines)
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}

@@ -60,10 +60,11 @@ func jobLine(r *rebuild.Rebuild, j *rebuild.Job, paid int64) []string {
 	return append(line, r.Amount(paid).Number(), reference, r.Car.Currency, decimal(j.HoursSpent), j.DoneOn, j.Note)
 }
 
-// encodeTable writes comma-separated values with every cell made safe.
+// EncodeTable writes comma-separated values with every cell made safe: whatever
+// the workbench hands out as CSV goes through here.
 //
 // ref: RFC_4180 section 2
-func encodeTable(lines [][]string) ([]byte, error) {
+func EncodeTable(lines [][]string) ([]byte, error) {
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	w.UseCRLF = true

@@ -21,8 +21,8 @@ func (s *Server) jobsCSV(w http.ResponseWriter, r *http.Request) error {
 	}
 	filter := readJobFilter(r.URL.Query())
 	lines = slices.DeleteFunc(lines, func(l jobLine) bool { return !filter.lets(l) || !filter.letsState(l.Job) })
-	table := newCSVTable("Job", "Title", "State", "Zone", "Touches", "Stage", "Way", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
-		"Expected total", "Expected hours", "Paid", "Reference price", "Saving", "Currency", "Done on", "Hours spent", "Missing", "Findings", "Note")
+	table := csvTable{{"Job", "Title", "State", "Zone", "Touches", "Stage", "Way", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
+		"Expected total", "Expected hours", "Paid", "Reference price", "Saving", "Currency", "Done on", "Hours spent", "Missing", "Findings", "Note"}}
 	for _, l := range lines {
 		table.jobRow(rb, l)
 	}
@@ -31,7 +31,7 @@ func (s *Server) jobsCSV(w http.ResponseWriter, r *http.Request) error {
 
 func (t *csvTable) jobRow(rb *rebuild.Rebuild, l jobLine) {
 	j := l.Job
-	var low, likely, high, works, expected, hours, paid, reference, saving csvNumber
+	var low, likely, high, works, expected, hours, paid, reference, saving string
 	chosen := ""
 	if l.Route != nil {
 		low, likely, high = csvFigure(l.Route.Cost.Low), csvFigure(l.Route.Cost.Likely), csvFigure(l.Route.Cost.High)
@@ -41,21 +41,21 @@ func (t *csvTable) jobRow(rb *rebuild.Rebuild, l jobLine) {
 		chosen = "yes"
 	}
 	if l.Written || j.CostNothing {
-		paid = csvNumber(l.Paid.Number())
+		paid = l.Paid.Number()
 	}
 	if j.Reference.Minor > 0 {
-		reference = csvNumber(j.Reference.Number())
+		reference = j.Reference.Number()
 	}
 	if l.HasSaving {
-		saving = csvNumber(l.Saving.Number())
+		saving = l.Saving.Number()
 	}
-	t.row(csvNumber(strconv.FormatInt(j.ID, 10)), j.Title, string(j.State), rebuild.ZoneName(j.Zone), string(j.Safety), stageOf(j), l.Way(), chosen,
+	t.row(strconv.FormatInt(j.ID, 10), j.Title, string(j.State), rebuild.ZoneName(j.Zone), string(j.Safety), stageOf(j), l.Way(), chosen,
 		low, likely, high, works, expected, hours, paid, reference, saving, rb.Car.Currency, j.DoneOn, csvFigure(j.HoursSpent),
 		strings.Join(l.Missing(), "; "), findingsOf(rb, j), j.Note)
 }
 
 // csvFigure writes an estimate with two decimals.
-func csvFigure(v float64) csvNumber { return csvNumber(strconv.FormatFloat(v, 'f', 2, 64)) }
+func csvFigure(v float64) string { return strconv.FormatFloat(v, 'f', 2, 64) }
 
 func stageOf(j *rebuild.Job) string {
 	if j.Stage == 0 {

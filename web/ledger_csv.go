@@ -20,7 +20,7 @@ func (s *Server) ledgerCSV(w http.ResponseWriter, r *http.Request) error {
 		return &rebuild.Invalid{Problems: form.Problems}
 	}
 	filter.OldestFirst = true
-	table := newCSVTable("Date", "Amount", "Currency", "Tax", "Kind", "Supplier", "What", "Job", "No job on purpose", "Receipts")
+	table := csvTable{{"Date", "Amount", "Currency", "Tax", "Kind", "Supplier", "What", "Job", "No job on purpose", "Receipts"}}
 	index, err := s.workshop.Entries(r.Context(), rb)
 	if err != nil {
 		return err
@@ -44,5 +44,5 @@ func (t *csvTable) ledgerRow(e *rebuild.Entry, m ledger.Match) {
 	for i, a := range e.Receipts {
 		receipts[i] = a.Name
 	}
-	t.row(e.On, csvNumber(e.Amount.Number()), e.Amount.Currency, csvNumber(e.Tax.Number()), string(e.Kind), e.Supplier, e.What, m.JobTitle, general, strings.Join(receipts, "; "))
+	t.row(e.On, e.Amount.Number(), e.Amount.Currency, e.Tax.Number(), string(e.Kind), e.Supplier, e.What, m.JobTitle, general, strings.Join(receipts, "; "))
 }
