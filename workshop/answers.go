@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"wreckwright/rebuild"
@@ -139,7 +140,7 @@ func unknownAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 	for _, h := range o.Result.Hidden {
 		reserve += h.ExpectedCost
 		items += h.ExpectedItems
-		a.Working.Add(h.Name, "expected number x mean cost of one", h.ExpectedCost, r.Car.Currency, "DESIGN_FORECAST")
+		a.Working.Add(h.Name, "mean over the trials: a Poisson number of faults, each drawn from its range, own bias counted", h.ExpectedCost, r.Car.Currency, "DESIGN_FORECAST")
 	}
 	a.Working.Add("reserve for hidden damage", "sum of the zones above", reserve, r.Car.Currency, "DESIGN_FORECAST")
 	hidden := money("reserve for hidden damage", reserve, r.Car.Currency)
@@ -151,7 +152,7 @@ func unknownAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 	}
 	a.Headline = phrase("%s of "+fmt.Sprint(len(r.Zones))+" zones never opened", a.Figures[0])
 	if reserve > 0 {
-		a.Headline = phrase(fmt.Sprintf("%%s for some %.2g faults not seen yet", items), hidden)
+		a.Headline = phrase("%s for "+someFaults(items)+" not seen yet", hidden)
 	}
 	a.Detail = words(doubtSentence(o))
 	for _, d := range o.Drivers[:min(3, len(o.Drivers))] {
@@ -161,6 +162,18 @@ func unknownAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 		a.Tone, a.Headline = Good, words("Every zone is open and everything found has its job")
 	}
 	return a
+}
+
+// someFaults is an expected number in words.
+func someFaults(expected float64) string {
+	switch n := math.Round(expected); {
+	case expected < 0.75:
+		return "a fault perhaps"
+	case n <= 1:
+		return "about one fault"
+	default:
+		return fmt.Sprintf("about %.0f faults", n)
+	}
 }
 
 // doubtSentence names what the doubt about the total comes from.

@@ -134,7 +134,7 @@ func TestAnswersSayTheFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, want := range []string{"100 % to stay under GBP 38,000", "Make safe: 100%", "for some 1 faults not seen yet", "No", "100 % by 2026-12-24"} {
+	for i, want := range []string{"100 % to stay under GBP 38,000", "Make safe: 100%", "for about one fault not seen yet", "No", "100 % by 2026-12-24"} {
 		if got := a.List()[i].Headline.String(); !strings.Contains(got, want) {
 			t.Errorf("%q does not say %q", got, want)
 		}

@@ -29,6 +29,9 @@ type Workshop struct {
 // New opens the workshop over a book. today gives the day as an ISO date. Close
 // it before the book.
 func New(book *store.Book, log *slog.Logger, today func() string) *Workshop {
+	if log == nil {
+		log = slog.New(slog.DiscardHandler)
+	}
 	life, end := context.WithCancel(context.Background())
 	w := &Workshop{book: book, log: log, today: today, life: life, end: end}
 	w.marks = newKeeper(w.keepMark, func(id int64, err error) {

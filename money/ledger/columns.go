@@ -25,6 +25,9 @@ const (
 // Fields lists them in the order in which a page offers them.
 var Fields = []Field{FieldDate, FieldAmount, FieldPaidIn, FieldTax, FieldKind, FieldSupplier, FieldWhat, FieldJob}
 
+// isSum reports whether the field's cells are sums of money.
+func (f Field) isSum() bool { return f == FieldAmount || f == FieldPaidIn || f == FieldTax }
+
 // Column is one column of the paste.
 type Column struct {
 	Header  string // as pasted; empty without a header row
@@ -159,8 +162,9 @@ func notLetter(r rune) rune {
 func mapColumns(header []string, rows []record, o Options) []Column {
 	cols := make([]Column, width(header, rows))
 	taken := map[Field]bool{}
-	asides := make([]bool, len(cols))
+	asides, looks := make([]bool, len(cols)), make([]look, len(cols))
 	for i := range cols {
+		looks[i] = lookAt(rows, i, o.Kinds)
 		cols[i].Example = example(rows, i)
 		if i < len(header) {
 			cols[i].Header = header[i]
@@ -184,19 +188,18 @@ func mapColumns(header []string, rows []record, o Options) []Column {
 	for i, h := range header {
 		f, aside := fieldOfHeader(h)
 		asides[i] = aside
+		if f.isSum() && looks[i].filled > 0 && looks[i].sums == 0 {
+			continue // "paid by" holds names
+		}
 		claim(i, f, "header")
 	}
-	byContent(cols, asides, rows, o, claim)
+	byContent(cols, asides, looks, claim)
 	return cols
 }
 
 // byContent gives fields that no header named to the columns that hold such
 // cells: dates, then sums, then known kinds, then the two wordiest.
-func byContent(cols []Column, asides []bool, rows []record, o Options, claim func(int, Field, string)) {
-	looks := make([]look, len(cols))
-	for i := range cols {
-		looks[i] = lookAt(rows, i, o.Kinds)
-	}
+func byContent(cols []Column, asides []bool, looks []look, claim func(int, Field, string)) {
 	free := func(i int) bool { return cols[i].Why == "" && !asides[i] && looks[i].filled > 0 }
 	for i, l := range looks {
 		if free(i) && l.share(l.dates) > 0.6 {

@@ -52,7 +52,8 @@ func readDate(text string) (written, error) {
 	if s == "" {
 		return written{}, fmt.Errorf("the date is missing")
 	}
-	parts := dateParts(cutTime(s))
+	s = cutTime(s)
+	parts := dateParts(s)
 	if len(parts) == 1 && len(parts[0]) == 8 {
 		p := parts[0]
 		parts = []string{p[:4], p[4:6], p[6:]}
@@ -60,7 +61,7 @@ func readDate(text string) (written, error) {
 	if len(parts) != 3 {
 		return written{}, notADate(text)
 	}
-	return fromParts(text, parts, strings.Contains(s, "."))
+	return fromParts(text, parts, s)
 }
 
 func notADate(text string) error {
@@ -86,7 +87,21 @@ func dateParts(s string) []string {
 	return strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune("-/. ,", r) })
 }
 
-func fromParts(text string, p []string, dotted bool) (written, error) {
+// oneSign reports whether one and the same sign, not a comma, parts the numbers:
+// 1,234.50 is a sum of money.
+func oneSign(s string) bool {
+	signs := strings.Trim(strings.Map(notDigit, s), " ")
+	return signs == "" || signs == "--" || signs == "//" || signs == ".."
+}
+
+func notDigit(r rune) rune {
+	if r >= '0' && r <= '9' {
+		return -1
+	}
+	return r
+}
+
+func fromParts(text string, p []string, whole string) (written, error) {
 	if m := monthNumber(p[1]); m > 0 {
 		return named(text, m, p[0], p[2])
 	}
@@ -96,15 +111,15 @@ func fromParts(text string, p []string, dotted bool) (written, error) {
 	x, errX := number(p[0])
 	y, errY := number(p[1])
 	z, errZ := number(p[2])
-	if errX != nil || errY != nil || errZ != nil {
+	if errX != nil || errY != nil || errZ != nil || !oneSign(whole) {
 		return written{}, notADate(text)
 	}
 	if len(p[0]) == 4 {
 		return settled(text, written{a: y, b: z, year: x, ordered: true})
 	}
-	w := written{a: x, b: y, year: fullYear(z, len(p[2])), dotted: dotted}
+	w := written{a: x, b: y, year: fullYear(z, len(p[2])), dotted: strings.Contains(whole, ".")}
 	switch {
-	case x > 12 && y > 12, len(p[2]) != 2 && len(p[2]) != 4:
+	case x > 12 && y > 12, x > 31, y > 31, len(p[2]) != 2 && len(p[2]) != 4:
 		return written{}, notADate(text)
 	case x > 12:
 		w.order = DayFirst

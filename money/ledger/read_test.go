@@ -169,6 +169,11 @@ func TestColumnsCanBeChosen(t *testing.T) {
 	if got := show(p.Rows[0]); got != "2026-03-01 20.00 Upright|" {
 		t.Error(got)
 	}
+	// A header that speaks of money over a column of names is not the amount.
+	p = ask(t, "date,paid by,item,price\n2026-03-01,me,hose,3\n", nil)
+	if got := show(p.Rows[0]); got != "2026-03-01 3.00 me|hose" {
+		t.Error(got)
+	}
 	p = ask(t, "what,amount\nhose,3\n", nil)
 	if len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "date") {
 		t.Errorf("a missing date column is not named: %q", p.Notes)
