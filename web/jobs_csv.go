@@ -21,8 +21,10 @@ func (s *Server) jobsCSV(w http.ResponseWriter, r *http.Request) error {
 	}
 	filter := readJobFilter(r.URL.Query())
 	lines = slices.DeleteFunc(lines, func(l jobLine) bool { return !filter.lets(l) || !filter.letsState(l.Job) })
-	table := csvTable{{"Job", "Title", "State", "Zone", "Touches", "Stage", "Way", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
-		"Expected total", "Expected hours", "Paid", "Reference price", "Saving", "Currency", "Done on", "Hours spent", "Missing", "Findings", "Note"}}
+	table := csvTable{{
+		"Job", "Title", "State", "Zone", "Touches", "Stage", "Way", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
+		"Expected total", "Expected hours", "Paid", "Reference price", "Saving", "Currency", "Done on", "Hours spent", "Missing", "Findings", "Note",
+	}}
 	for _, l := range lines {
 		table.jobRow(rb, l)
 	}
