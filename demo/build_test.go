@@ -344,15 +344,6 @@ func TestPrepareLeavesOthersAlone(t *testing.T) {
 	}
 }
 
-// TestPrepareInAnEmptyBook is what is left of a build that was cut short at once.
-func TestPrepareInAnEmptyBook(t *testing.T) {
-	dir := t.TempDir()
-	alter(t, dir, func(*store.Book) error { return nil })
-	if built, err := demo.Prepare(ctx, dir, today, false); err != nil || !built {
-		t.Errorf("built %v, %v", built, err)
-	}
-}
-
 func names(t *testing.T, dir string) []string {
 	t.Helper()
 	entries, err := os.ReadDir(dir)

@@ -1,8 +1,6 @@
 package demo
 
 import (
-	"cmp"
-
 	"wreckwright/money/amount"
 	"wreckwright/rebuild"
 )
@@ -12,11 +10,15 @@ import (
 func receiptOf(page entryPage, e rebuild.Entry) []byte {
 	s := newSketch(page.name() + e.On)
 	style := amount.NewStyle("en-GB")
+	title, stamp := "Receipt", "PAID"
+	if e.Amount.Minor < 0 {
+		title, stamp = "Credit note", "REFUNDED"
+	}
 	s.shape("#fffdf6", 30, 24, 390, 20, 394, 470, 392, 566, 28, 570)
 	s.words(210, 66, 21, page.From)
 	s.words(210, 90, 13, "invented supplier of the example")
 	s.line(52, 108, 368, 106)
-	s.say("start", ink, 52, 134, 15, cmp.Or(receiptTitle(e), "Receipt"))
+	s.say("start", ink, 52, 134, 15, title)
 	s.say("end", ink, 368, 134, 15, e.On)
 	y := 176.0
 	for _, line := range receiptLines(page, style, e.Amount) {
@@ -32,22 +34,8 @@ func receiptOf(page entryPage, e rebuild.Entry) []byte {
 	s.say("start", ink, 52, 506, 22, "Total")
 	s.say("end", ink, 368, 506, 22, style.Show(e.Amount))
 	s.path(s.trail(true, []float64{236, 524, 330, 516, 334, 546, 240, 552}), "none", hurt, 2.5)
-	s.say("middle", hurt, 285, 540, 15, receiptStamp(e))
+	s.say("middle", hurt, 285, 540, 15, stamp)
 	return s.svg("Receipt of "+page.From, 420, 594)
-}
-
-func receiptTitle(e rebuild.Entry) string {
-	if e.Amount.Minor < 0 {
-		return "Credit note"
-	}
-	return ""
-}
-
-func receiptStamp(e rebuild.Entry) string {
-	if e.Amount.Minor < 0 {
-		return "REFUNDED"
-	}
-	return "PAID"
 }
 
 // receiptLines are the listed items, or the one that the entry is about.

@@ -72,15 +72,19 @@ func (s *sketch) shape(fill string, pts ...float64) { s.path(s.trail(true, pts),
 // box is a rectangle.
 func (s *sketch) box(fill string, x, y, w, h float64) { s.shape(fill, x, y, x+w, y, x+w, y+h, x, y+h) }
 
-// ring is an ellipse.
+// ring is an ellipse: arcs whose control points lie where the tangents meet.
 func (s *sketch) ring(fill string, x, y, rx, ry float64) {
-	const corners = 18
-	pts := make([]float64, 0, 2*corners)
-	for i := range corners {
-		turn := 2 * math.Pi * float64(i) / corners
-		pts = append(pts, x+rx*math.Cos(turn), y+ry*math.Sin(turn))
+	const arcs = 10
+	stretch := 1 / math.Cos(math.Pi/arcs)
+	wobble := math.Min(1.2, rx/60)
+	var d strings.Builder
+	fmt.Fprintf(&d, "M%.1f %.1f", x+rx, y)
+	for i := range arcs {
+		mid, end := 2*math.Pi*(float64(i)+0.5)/arcs, 2*math.Pi*float64(i+1)/arcs
+		fmt.Fprintf(&d, "Q%.1f %.1f %.1f %.1f",
+			x+rx*stretch*math.Cos(mid)+s.off(wobble), y+ry*stretch*math.Sin(mid)+s.off(wobble), x+rx*math.Cos(end), y+ry*math.Sin(end))
 	}
-	s.shape(fill, pts...)
+	s.path(d.String()+"Z", fill, ink, 2.5)
 }
 
 // spoke gives the point at a distance and an angle, in degrees from the right.
