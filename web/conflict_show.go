@@ -76,10 +76,15 @@ func typed(r *http.Request, request string, c *rebuild.Conflict) (yours, again [
 				if c.Now != nil {
 					value = trimNumber(float64(c.Now.Revision()))
 				}
-			case "back":
+			case "back", "form", "keep":
 			default:
-				if value != "" {
-					yours = append(yours, namedValue{strings.ReplaceAll(name, "_", " "), value})
+				// What hangs on an item comes as "caption." and the file's hash.
+				field, _, ofFile := strings.Cut(name, ".")
+				if !ofFile || field != "caption" {
+					field = name
+				}
+				if value != "" && !strings.HasPrefix(name, "name.") {
+					yours = append(yours, namedValue{strings.ReplaceAll(field, "_", " "), value})
 				}
 			}
 			again = append(again, namedValue{name, value})
