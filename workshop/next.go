@@ -56,10 +56,10 @@ type Action struct {
 }
 
 // mostActions bounds the list: nobody reads on.
-const mostActions = 20
+const mostActions = 30
 
 // mostOfKind keeps one kind from crowding out the others.
-const mostOfKind = 4
+const mostOfKind = 3
 
 // Next says what to do next and why, the most urgent first.
 func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, error) {

@@ -121,9 +121,9 @@ func (a *adviser) asking() {
 		days, paid := daysBetween(paidOn[j.ID], a.today)
 		why, share := fmt.Sprintf("%q stands still until then.", j.Title), 0.2
 		if paid && days >= usualWait {
-			why, share = fmt.Sprintf("%q stands still; it was paid %d days ago and may have come.", j.Title, days), 0.8
+			why, share = fmt.Sprintf("%q stands still; the last payment on it was %d days ago, so the wait may be over.", j.Title, days), 0.8
 		} else if paid {
-			why, share = fmt.Sprintf("%q stands still; it was paid %d days ago.", j.Title, days), 0.1
+			why, share = fmt.Sprintf("%q stands still; the last payment on it was %d days ago.", j.Title, days), 0.1
 		}
 		a.add(Action{Kind: Ask, Title: "Ask after " + what, Why: words(why), Target: Target{Page: "job", ID: j.ID}}, share)
 	}

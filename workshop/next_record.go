@@ -99,7 +99,7 @@ func (a *adviser) planning() {
 			share += 0.3
 		}
 		a.add(Action{
-			Kind: Plan, Title: "Plan a job for: " + f.What, Target: Target{Page: "finding", ID: f.ID}, zone: f.Zone,
+			Kind: Plan, Title: "Plan a job for: " + f.What, Target: Target{Page: "finding", ID: f.ID},
 			Why: words("It is " + string(f.Severity) + " and no job settles it: its cost is missing from the total. If nothing needs doing, dismiss it with the reason."),
 		}, share)
 	}

@@ -67,7 +67,7 @@ func TestReasonsNameTheirSums(t *testing.T) {
 		TestFirst: "mend works with 30 %; below 26 % new part would be the cheaper way. To know beforehand is worth up to GBP 126.",
 		OpenUp:    "GBP 2,000 is expected to hide there; opened, it is either found or off the forecast.",
 		WriteDown: "GBP 50 belong to no job: if they were for jobs ahead, those are counted twice in the forecast.",
-		Ask:       `"screen" stands still; it was paid 20 days ago and may have come.`,
+		Ask:       `"screen" stands still; the last payment on it was 20 days ago, so the wait may be over.`,
 	}
 	for _, a := range advise(t, r) {
 		if w := want[a.Kind]; w != a.Why.String() {

@@ -38,13 +38,24 @@ func (f Figure) Plain() string {
 	case Money:
 		return f.Unit + " " + whole
 	case Chance:
-		return fmt.Sprintf("%.0f %%", 100*f.Value)
+		return percent(f.Value)
 	case Hours:
 		return whole + " h"
 	case Day:
 		return f.Text
 	}
 	return whole
+}
+
+// percent never rounds a chance to certainty.
+func percent(p float64) string {
+	switch {
+	case p > 0.99 && p < 1:
+		return "over 99 %"
+	case p > 0 && p < 0.01:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
 }
 
 // Phrase is a sentence with figures in it: each "%s" of the pattern stands for
