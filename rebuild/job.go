@@ -146,7 +146,12 @@ func (j *Job) Route(id int64) *Route {
 }
 
 // ChosenRoute is the route the job goes, or nil.
-func (j *Job) ChosenRoute() *Route { return j.Route(j.Chosen) }
+func (j *Job) ChosenRoute() *Route {
+	if j.Chosen == 0 {
+		return nil // routes not entered yet have no number either
+	}
+	return j.Route(j.Chosen)
+}
 
 // Validate checks the job by itself and its routes against the safety bars.
 func (j Job) Validate(currency string) error {
