@@ -141,3 +141,15 @@ func (c *car) photo(name string) rebuild.Attachment {
 	}
 	return a
 }
+
+// startEmpty starts a rebuild of which only the name is known.
+func startEmpty(t *testing.T, s *served) *car {
+	t.Helper()
+	r, err := s.book.Start(t.Context(), store.By{Who: "Ines"}, rebuild.Car{
+		Name: "The white one", Jurisdiction: "UK", DistanceUnit: "mi", Currency: "GBP", Correlation: rebuild.DefaultCorrelation,
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &car{t: t, book: s.book, id: r.ID}
+}

@@ -103,6 +103,14 @@ func (b *tab) width(w int64) {
 	b.do("setting the width", chromedp.EmulateViewport(w, 800))
 }
 
+// whole makes the window as high as the page, so that what is fixed to an edge of
+// the window covers nothing that a person would scroll free.
+func (b *tab) whole(w int64) {
+	b.t.Helper()
+	b.width(w)
+	b.do("setting the height", chromedp.EmulateViewport(w, ask[int64](b, "Math.max(800, document.documentElement.scrollHeight)")))
+}
+
 // theme sets what the person prefers: "light" or "dark".
 func (b *tab) theme(name string) {
 	b.t.Helper()

@@ -80,3 +80,10 @@ func (w *watch) take() []string {
 	w.faults = nil
 	return faults
 }
+
+// reset forgets what was expected.
+func (w *watch) reset() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.allow = nil
+}
