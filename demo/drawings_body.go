@@ -61,17 +61,17 @@ func drawUndertray(s *sketch, text string) {
 	s.tag(text)
 }
 
-// drawBeam is a crash beam from above, one can crushed.
+// drawBeam is a crash beam from above, front at the top, the left can crushed.
 func drawBeam(s *sketch, text string) {
 	s.shape(metal, 50, 130, 240, 100, 430, 130, 430, 164, 240, 136, 50, 164)
-	s.box(metal, 84, 160, 56, 96)
-	s.shape(metal, 340, 160, 398, 158, 404, 178, 392, 192, 408, 206, 390, 220, 396, 238, 344, 240, 336, 214, 346, 196, 334, 180)
-	s.mark(340, 176, 404, 180)
-	s.mark(338, 198, 402, 204)
-	s.mark(340, 218, 396, 222)
+	s.box(metal, 340, 160, 56, 96)
+	s.shape(metal, 140, 160, 82, 158, 76, 178, 88, 192, 72, 206, 90, 220, 84, 238, 136, 240, 144, 214, 134, 196, 146, 180)
+	s.mark(140, 176, 76, 180)
+	s.mark(142, 198, 78, 204)
+	s.mark(140, 218, 84, 222)
 	s.line(64, 258, 160, 258)
 	s.line(320, 258, 416, 258)
-	s.circleMark(370, 198, 56)
+	s.circleMark(110, 198, 56)
 	s.tag(text)
 }
 
