@@ -120,7 +120,7 @@ func (s *Server) jobChoose(w http.ResponseWriter, r *http.Request) error {
 	}
 	route, rev := f.whole("route", "the route"), f.rev()
 	if len(f.Problems) > 0 {
-		return badRequest("Which way was meant? Go back to the job and choose it there.")
+		return badRequest("Which route was meant? Go back to the job and choose it there.")
 	}
 	return s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.ChooseRoute(job.ID, rev, route) }, toJob(rb, job.ID))
 }

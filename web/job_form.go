@@ -124,6 +124,6 @@ func (f *Form) readJob(j *rebuild.Job, currency string) {
 		j.Findings = append(j.Findings, n)
 	}
 	if j.Safety == "" {
-		f.problem("safety", "say what the job touches, or that it is none of these: it decides which ways are barred")
+		f.problem("safety", "say what the job touches, or that it is none of these: it decides which routes are barred")
 	}
 }

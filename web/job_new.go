@@ -11,7 +11,7 @@ import (
 	"wreckwright/store"
 )
 
-// jobFormPage is the form of a job: a new one, with room for the first way to
+// jobFormPage is the form of a job: a new one, with room for the first route to
 // do it, or one that exists.
 type jobFormPage struct {
 	Frame
@@ -130,7 +130,7 @@ func (s *Server) jobAdd(w http.ResponseWriter, r *http.Request) error {
 		if !f.take(err) {
 			return err
 		}
-		f.explainChosen("the first way", firstRoute+"choose")
+		f.explainChosen("the first route", firstRoute+"choose")
 	}
 	return s.jobNewForm(w, r, http.StatusUnprocessableEntity, rb, f)
 }

@@ -57,7 +57,7 @@ func scaleWords(frame Frame, job *rebuild.Job, low, high float64) string {
 	return words + "."
 }
 
-// worthWords says when it pays to go this way first, in words that need no
+// worthWords says when it pays to go this route first, in words that need no
 // formula.
 func worthWords(frame Frame, v workshop.RouteView) []string {
 	b := v.BreakEven

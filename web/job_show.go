@@ -102,9 +102,9 @@ func (p *jobPage) against() string {
 	if p.Failable {
 		without = ", what comes after a failure not counted"
 	}
-	said := fmt.Sprintf("When the way was chosen it was thought to cost %s, in 8 of 10 cases %s to %s%s.", p.Whole(estimate.Likely), p.Whole(estimate.Low), p.Whole(estimate.High), without)
+	said := fmt.Sprintf("When the route was chosen it was thought to cost %s, in 8 of 10 cases %s to %s%s.", p.Whole(estimate.Likely), p.Whole(estimate.Low), p.Whole(estimate.High), without)
 	if estimate.IsCertain() {
-		said = fmt.Sprintf("When the way was chosen it was thought to cost %s%s.", p.Whole(estimate.Likely), without)
+		said = fmt.Sprintf("When the route was chosen it was thought to cost %s%s.", p.Whole(estimate.Likely), without)
 	}
 	switch {
 	case !p.Job.Finished():

@@ -237,7 +237,7 @@ func TestRoutesStandSideBySide(t *testing.T) {
 	job := b.addUpright()
 	page := b.get(fmt.Sprintf("/jobs/%d", job.ID))
 	b.want(page, http.StatusOK, "Bush the bore", "New upright", "Fill the crack", "Barred here:", "it can let go without warning",
-		"Repair first pays as long as you believe it works more than", "Upright cracked at the lower joint", "no way chosen", "Show the working")
+		"Repair first pays as long as you believe it works more than", "Upright cracked at the lower joint", "no route chosen", "Show the working")
 	if n := strings.Count(page.body, ">Choose</button>"); n != 2 {
 		t.Errorf("%d routes can be chosen; want 2: the barred one cannot", n)
 	}
@@ -270,7 +270,7 @@ func TestRouteIsAddedEditedDeleted(t *testing.T) {
 	b := newJobBench(t)
 	job := b.addUpright()
 	path := fmt.Sprintf("/jobs/%d", job.ID)
-	b.want(b.get(path+"/routes/new"), http.StatusOK, "Another way to do it", "Steering and suspension")
+	b.want(b.get(path+"/routes/new"), http.StatusOK, "Another route", "Steering and suspension")
 	fields := url.Values{"kind": {"used"}, "method": {"plain"}, "cost.likely": {"180"}, "works": {"70"}, "request": {"a"}}
 	b.want(b.post(path+"/routes", fields), http.StatusUnprocessableEntity, "needs a fallback", `value="180"`)
 	fields.Set("fallback.cost.likely", "640")
@@ -369,7 +369,7 @@ func TestJobsAreFiltered(t *testing.T) {
 	b.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
 		return rb.AddJob(rebuild.Job{Title: "=HYPERLINK(1)", Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobWaiting, WaitingFor: "a price", Note: "+44 call"})
 	})
-	b.want(b.get("/jobs"), http.StatusOK, "Front left upright", "=HYPERLINK(1)", "waiting for a price", "no way to do it yet", "no way chosen", `All <span class="count">2</span>`)
+	b.want(b.get("/jobs"), http.StatusOK, "Front left upright", "=HYPERLINK(1)", "waiting for a price", "no route yet", "no route chosen", `All <span class="count">2</span>`)
 	for query, upright := range map[string]bool{
 		"?state=open": true, "?state=waiting": false, "?zone=front-left-corner": true, "?safety=any": true, "?safety=none": false,
 		"?missing=choice": true, "?missing=wait": false, "?words=UPRIGHT+bush": true, "?words=nothing": false, "?state=ahead": true,

@@ -22,7 +22,7 @@ func (s *Server) jobsCSV(w http.ResponseWriter, r *http.Request) error {
 	filter := readJobFilter(r.URL.Query())
 	lines = slices.DeleteFunc(lines, func(l jobLine) bool { return !filter.lets(l) || !filter.letsState(l.Job) })
 	table := csvTable{{
-		"Job", "Title", "State", "Zone", "Touches", "Stage", "Way", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
+		"Job", "Title", "State", "Zone", "Touches", "Stage", "Route", "Chosen", "Low", "Likely", "High", "Chance that it works, %",
 		"Expected total", "Expected hours", "Paid", "Reference price", "Saving", "Currency", "Done on", "Hours spent", "Missing", "Findings", "Note",
 	}}
 	for _, l := range lines {
@@ -51,7 +51,7 @@ func (t *csvTable) jobRow(rb *rebuild.Rebuild, l jobLine) {
 	if l.HasSaving {
 		saving = l.Saving.Number()
 	}
-	t.row(strconv.FormatInt(j.ID, 10), j.Title, string(j.State), rebuild.ZoneName(j.Zone), string(j.Safety), stageOf(j), l.Way(), chosen,
+	t.row(strconv.FormatInt(j.ID, 10), j.Title, string(j.State), rebuild.ZoneName(j.Zone), string(j.Safety), stageOf(j), l.RouteName(), chosen,
 		low, likely, high, works, expected, hours, paid, reference, saving, rb.Car.Currency, j.DoneOn, csvFigure(j.HoursSpent),
 		strings.Join(l.Missing(), "; "), findingsOf(rb, j), j.Note)
 }

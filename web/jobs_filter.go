@@ -29,9 +29,9 @@ type want string
 
 // What a job may lack.
 const (
-	wantRoute  want = "route"  // no way to do it
+	wantRoute  want = "route"  // no route to do it
 	wantChoice want = "choice" // ways, but none chosen
-	wantFigure want = "figure" // a way without a figure
+	wantFigure want = "figure" // a route without a figure
 	wantWait   want = "wait"   // it waits
 	wantCost   want = "cost"   // finished, and no cost written down
 	wantProof  want = "proof"  // lives hang on it, done, not proven
@@ -40,8 +40,8 @@ const (
 func wantOptions() []Option {
 	return []Option{
 		{"", "Anything or nothing"},
-		{string(wantRoute), "A way to do it"},
-		{string(wantChoice), "The choice of a way"},
+		{string(wantRoute), "A route"},
+		{string(wantChoice), "The choice of a route"},
 		{string(wantFigure), "A figure"},
 		{string(wantWait), "What it waits for"},
 		{string(wantCost), "The cost, although finished"},

@@ -83,11 +83,11 @@ func (l jobLine) inWords(w want) string {
 	switch w {
 	case wantRoute:
 		if len(l.Job.Routes) > 0 {
-			return "no way that may be used"
+			return "no route that may be used"
 		}
-		return "no way to do it yet"
+		return "no route yet"
 	case wantChoice:
-		return "no way chosen"
+		return "no route chosen"
 	case wantFigure:
 		return "no figure"
 	case wantCost:
@@ -102,7 +102,7 @@ func (l jobLine) inWords(w want) string {
 }
 
 // Way is the route that the job goes or is planned with, in words.
-func (l jobLine) Way() string {
+func (l jobLine) RouteName() string {
 	if l.Route == nil {
 		return ""
 	}

@@ -21,7 +21,7 @@ type routeFormPage struct {
 }
 
 func (s *Server) routeForm(w http.ResponseWriter, r *http.Request, status int, rb *rebuild.Rebuild, job *rebuild.Job, route *rebuild.Route, f *Form) error {
-	title, action := "Another way: "+job.Title, jobPath(rb, job.ID)+"/routes"
+	title, action := "Another route: "+job.Title, jobPath(rb, job.ID)+"/routes"
 	page := routeFormPage{Job: job, Route: route, Form: f, Fields: newRouteFields(f, "", rb.Car.Currency)}
 	if route != nil {
 		title, action = "Edit: "+route.Name, action+"/"+strconv.FormatInt(route.ID, 10)
@@ -49,7 +49,7 @@ func (s *Server) routeNewShow(w http.ResponseWriter, r *http.Request) error {
 	return s.routeForm(w, r, http.StatusOK, rb, job, nil, f)
 }
 
-// routeAdd adds a way to the job as it stands: it overwrites nothing, so that
+// routeAdd adds a route to the job as it stands: it overwrites nothing, so that
 // whoever changed the job meanwhile need not be asked.
 func (s *Server) routeAdd(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)
@@ -89,7 +89,7 @@ func (s *Server) routeOf(r *http.Request) (*rebuild.Rebuild, *rebuild.Job, *rebu
 	}
 	route := job.Route(id)
 	if route == nil {
-		return nil, nil, nil, notFound("That way to do “" + job.Title + "” is not in this book, or not any more.")
+		return nil, nil, nil, notFound("That route of “" + job.Title + "” is not in this book, or not any more.")
 	}
 	return rb, job, route, nil
 }
@@ -122,7 +122,7 @@ func (s *Server) routeEdit(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		f.renameProblems(placeOf(job, route.ID), "")
-		f.explainChosen("This way, as it would be,", "method")
+		f.explainChosen("This route, as it would be,", "method")
 	}
 	return s.routeForm(w, r, http.StatusUnprocessableEntity, rb, job, route, f)
 }

@@ -61,6 +61,11 @@ const mostActions = 30
 // mostOfKind keeps one kind from crowding out the others.
 const mostOfKind = 3
 
+// glance is how many actions are seen at a glance; of one kind at most
+// mostAtGlance stand among them, so that four dangers do not hide the bill that
+// nobody wrote down.
+const glance, mostAtGlance = 5, 2
+
 // Next says what to do next and why, the most urgent first.
 func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, error) {
 	today := w.today()
@@ -91,15 +96,20 @@ func actionsOf(r *rebuild.Rebuild, o *Outlook, today string) []Action {
 func ranked(all []Action) []Action {
 	sortBy(all, func(a Action) float64 { return -a.Rank })
 	seen := map[ActionKind]int{}
-	var out []Action
+	var first, later []Action
 	for _, a := range all {
-		if seen[a.Kind]++; seen[a.Kind] > mostOfKind || len(out) == mostActions {
+		if seen[a.Kind]++; seen[a.Kind] > mostOfKind {
 			continue
 		}
 		a.warn()
-		out = append(out, a)
+		if len(first) < glance && seen[a.Kind] <= mostAtGlance {
+			first = append(first, a)
+		} else {
+			later = append(later, a)
+		}
 	}
-	return out
+	out := append(first, later...)
+	return out[:min(len(out), mostActions)]
 }
 
 // warn names the cautions: of the safety class, of the method, of the zone.
