@@ -33,10 +33,12 @@ func (b *Book) Export(ctx context.Context, dir string) error {
 	if err != nil {
 		return err
 	}
-	// Nothing changes while the export is written, so that its parts fit together.
-	b.writing.Lock()
-	defer b.writing.Unlock()
-	e := exporting{ctx, b, dir, bookFile{Format: exportFormat, Version: exportVersion}}
+	moment, err := b.snapshot(ctx)
+	if err != nil {
+		return fmt.Errorf("exporting to %s: %w", dir, b.plainly(err))
+	}
+	defer moment.Rollback()
+	e := exporting{ctx, b, moment, dir, bookFile{Format: exportFormat, Version: exportVersion}}
 	if err := e.all(); err != nil {
 		return fmt.Errorf("exporting to %s: %w", dir, systemTrouble(dir, b.plainly(err)))
 	}
@@ -64,15 +66,16 @@ func emptyFolder(dir string) (string, error) {
 }
 
 type exporting struct {
-	ctx  context.Context
-	book *Book
-	dir  string
-	head bookFile
+	ctx    context.Context
+	book   *Book
+	moment *sql.Tx
+	dir    string
+	head   bookFile
 }
 
 func (e *exporting) all() error {
 	var all []*rebuild.Rebuild
-	ids, err := e.book.rebuildIDs(e.ctx)
+	ids, err := rebuildIDs(e.ctx, e.moment)
 	if err != nil {
 		return err
 	}
@@ -94,27 +97,27 @@ func (e *exporting) all() error {
 	)
 }
 
-func (b *Book) rebuildIDs(ctx context.Context) ([]int64, error) {
+func rebuildIDs(ctx context.Context, q queryer) ([]int64, error) {
 	var ids []int64
 	var id int64
-	err := each(ctx, b.read, "select id from rebuild order by id", nil, []any{&id}, func() { ids = append(ids, id) })
+	err := each(ctx, q, "select id from rebuild order by id", nil, []any{&id}, func() { ids = append(ids, id) })
 	return ids, err
 }
 
 func (e *exporting) rebuild(id int64) (*rebuild.Rebuild, error) {
-	r, err := e.book.readRebuild(e.ctx, id)
+	r, err := readRebuild(e.ctx, e.moment, id)
 	if err != nil {
 		return nil, err
 	}
 	var changed int64
-	if err := e.book.read.QueryRowContext(e.ctx, "select changed_at_ms from rebuild where id = ?", id).Scan(&changed); err != nil {
+	if err := e.moment.QueryRowContext(e.ctx, "select changed_at_ms from rebuild where id = ?", id).Scan(&changed); err != nil {
 		return nil, err
 	}
-	lines, err := e.book.journalLines(e.ctx, id)
+	lines, err := journalLines(e.ctx, e.moment, id)
 	if err != nil {
 		return nil, err
 	}
-	marks, err := e.book.Marks(e.ctx, id)
+	marks, err := readMarks(e.ctx, e.moment, id)
 	if err != nil {
 		return nil, err
 	}
@@ -129,30 +132,30 @@ func (e *exporting) rebuild(id int64) (*rebuild.Rebuild, error) {
 }
 
 // journalLines reads the journal, oldest first, in the form of an export.
-func (b *Book) journalLines(ctx context.Context, id int64) ([]recordLine, error) {
+func journalLines(ctx context.Context, q queryer, id int64) ([]recordLine, error) {
 	var lines []recordLine
 	var l recordLine
 	var at int64
 	fields := []any{&l.ID, &l.Version, &at, &l.Who, &l.What, &l.Kind, &l.Request, &l.Of, &l.UndoneBy}
 	const query = `select id, version, at_ms, who, what, kind, coalesce(request, ''), coalesce(of_id, 0), coalesce(undone_by, 0)
 		from change where rebuild_id = ? order by id`
-	err := each(ctx, b.read, query, []any{id}, fields, func() {
+	err := each(ctx, q, query, []any{id}, fields, func() {
 		l.At = fromMillis(at)
 		lines = append(lines, l)
 	})
 	for i := range lines {
 		if err == nil {
-			lines[i].Edits, err = b.editLines(ctx, lines[i].ID)
+			lines[i].Edits, err = editLines(ctx, q, lines[i].ID)
 		}
 	}
 	return lines, err
 }
 
-func (b *Book) editLines(ctx context.Context, change int64) ([]editLine, error) {
+func editLines(ctx context.Context, q queryer, change int64) ([]editLine, error) {
 	var lines []editLine
 	var l editLine
 	var before, after sql.NullString
-	err := each(ctx, b.read, "select kind, before_json, after_json from edit where change_id = ? order by place", []any{change}, []any{&l.Kind, &before, &after}, func() {
+	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place", []any{change}, []any{&l.Kind, &before, &after}, func() {
 		lines = append(lines, editLine{l.Kind, image(before), image(after)})
 	})
 	return lines, err
@@ -167,19 +170,19 @@ func image(text sql.NullString) json.RawMessage {
 
 func (e *exporting) settings() error {
 	var err error
-	e.head.Settings, err = e.book.settings(e.ctx)
+	e.head.Settings, err = readSettings(e.ctx, e.moment)
 	return err
 }
 
-func (b *Book) settings(ctx context.Context) (map[string]string, error) {
+func readSettings(ctx context.Context, q queryer) (map[string]string, error) {
 	all := map[string]string{}
 	var key, value string
-	err := each(ctx, b.read, "select key, value from setting", nil, []any{&key, &value}, func() { all[key] = value })
+	err := each(ctx, q, "select key, value from setting", nil, []any{&key, &value}, func() { all[key] = value })
 	return all, err
 }
 
 func (e *exporting) files() error {
-	list, err := e.book.files(e.ctx)
+	list, err := readFiles(e.ctx, e.moment)
 	if err != nil {
 		return err
 	}

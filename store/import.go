@@ -95,8 +95,14 @@ func (b *Book) fill(ctx context.Context, from fs.FS, head bookFile, all []import
 // checkImport looks at the new book as a whole: what the single files could not
 // show, such as a journal that ends elsewhere than the rebuild stands.
 func (b *Book) checkImport(ctx context.Context) error {
-	for _, look := range []func(context.Context) ([]string, error){b.verifyDatabase, b.verifyRebuilds} {
-		problems, err := look(ctx)
+	moment, err := b.snapshot(ctx)
+	if err != nil {
+		return err
+	}
+	defer moment.Rollback()
+	v := verifying{ctx, b, moment}
+	for _, look := range []func() ([]string, error){v.database, v.rebuilds} {
+		problems, err := look()
 		if err != nil {
 			return err
 		}

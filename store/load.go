@@ -49,7 +49,12 @@ func (b *Book) Load(ctx context.Context, id int64) (*rebuild.Rebuild, error) {
 	if cached != nil && cached.Version == version {
 		return cached, nil
 	}
-	r, err := b.readRebuild(ctx, id)
+	moment, err := b.snapshot(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("reading rebuild %d: %w", id, b.plainly(err))
+	}
+	defer moment.Rollback()
+	r, err := readRebuild(ctx, moment, id)
 	if err != nil {
 		return nil, fmt.Errorf("reading rebuild %d: %w", id, b.plainly(err))
 	}
@@ -84,13 +89,14 @@ func (b *Book) forget(id int64) {
 	delete(b.cache, id)
 }
 
-// readRebuild reads all rows of one moment.
-func (b *Book) readRebuild(ctx context.Context, id int64) (*rebuild.Rebuild, error) {
-	tx, err := b.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
-	if err != nil {
-		return nil, err
-	}
-	defer tx.Rollback()
+// snapshot is the book at one moment: what is read from it fits together
+// whatever this or another process writes meanwhile. It is given back by Rollback.
+func (b *Book) snapshot(ctx context.Context) (*sql.Tx, error) {
+	return b.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+}
+
+// readRebuild reads all rows of a rebuild.
+func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, error) {
 	r := &rebuild.Rebuild{ID: id}
 	if err := tx.QueryRowContext(ctx, "select version, next_id from rebuild where id = ?", id).Scan(&r.Version, &r.NextID); err != nil {
 		return nil, err

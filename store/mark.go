@@ -51,11 +51,19 @@ func (w *rows) keepMark(m Mark) error {
 
 // Marks gives the marks of a rebuild, earliest first.
 func (b *Book) Marks(ctx context.Context, id int64) ([]Mark, error) {
+	marks, err := readMarks(ctx, b.read, id)
+	if err != nil {
+		return nil, fmt.Errorf("reading the earlier forecasts: %w", b.plainly(err))
+	}
+	return marks, nil
+}
+
+func readMarks(ctx context.Context, q queryer, id int64) ([]Mark, error) {
 	var list []Mark
 	var m Mark
 	var under sql.NullFloat64
 	fields := []any{&m.On, &m.Spent, &m.Mean, &m.P10, &m.P50, &m.P80, &m.P90, &under, &m.Version}
-	err := each(ctx, b.read, "select on_day, spent, mean, p10, p50, p80, p90, chance_under, version from mark where rebuild_id = ? order by on_day", []any{id}, fields, func() {
+	err := each(ctx, q, "select on_day, spent, mean, p10, p50, p80, p90, chance_under, version from mark where rebuild_id = ? order by on_day", []any{id}, fields, func() {
 		m.ChanceUnder = nil
 		if under.Valid {
 			chance := under.Float64
@@ -63,10 +71,7 @@ func (b *Book) Marks(ctx context.Context, id int64) ([]Mark, error) {
 		}
 		list = append(list, m)
 	})
-	if err != nil {
-		return nil, fmt.Errorf("reading the earlier forecasts: %w", b.plainly(err))
-	}
-	return list, nil
+	return list, err
 }
 
 func (m Mark) check() error {

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"crypto/sha256"
+	"database/sql"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -22,9 +23,15 @@ import (
 // rebuild, the journal, every file against its hash. What it calls harmless may
 // be deleted or left. None: all is well. Nothing is changed.
 func (b *Book) Verify(ctx context.Context) ([]string, error) {
+	moment, err := b.snapshot(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("verifying the book: %w", b.plainly(err))
+	}
+	defer moment.Rollback()
+	v := verifying{ctx, b, moment}
 	var found []string
-	for _, look := range []func(context.Context) ([]string, error){b.verifyDatabase, b.verifyRebuilds, b.verifyFiles, b.strayFiles} {
-		problems, err := look(ctx)
+	for _, look := range []func() ([]string, error){v.database, v.rebuilds, v.files, v.strayFiles} {
+		problems, err := look()
 		found = append(found, problems...)
 		err = b.plainly(err)
 		var damaged *Damaged
@@ -37,10 +44,17 @@ func (b *Book) Verify(ctx context.Context) ([]string, error) {
 	return found, nil
 }
 
-func (b *Book) verifyDatabase(ctx context.Context) ([]string, error) {
+// verifying looks at the book as it is at one moment.
+type verifying struct {
+	ctx    context.Context
+	book   *Book
+	moment *sql.Tx
+}
+
+func (v verifying) database() ([]string, error) {
 	var found []string
 	var line string
-	err := each(ctx, b.read, "pragma integrity_check", nil, []any{&line}, func() {
+	err := each(v.ctx, v.moment, "pragma integrity_check", nil, []any{&line}, func() {
 		if line != "ok" {
 			found = append(found, "book.db: "+line)
 		}
@@ -50,20 +64,20 @@ func (b *Book) verifyDatabase(ctx context.Context) ([]string, error) {
 	}
 	var table, parent string
 	var row, key any
-	err = each(ctx, b.read, "pragma foreign_key_check", nil, []any{&table, &row, &parent, &key}, func() {
+	err = each(v.ctx, v.moment, "pragma foreign_key_check", nil, []any{&table, &row, &parent, &key}, func() {
 		found = append(found, fmt.Sprintf("book.db: a row of %s refers to a row of %s that is not there", table, parent))
 	})
 	return found, err
 }
 
-func (b *Book) verifyRebuilds(ctx context.Context) ([]string, error) {
-	ids, err := b.rebuildIDs(ctx)
+func (v verifying) rebuilds() ([]string, error) {
+	ids, err := rebuildIDs(v.ctx, v.moment)
 	if err != nil {
 		return nil, err
 	}
 	var found []string
 	for _, id := range ids {
-		problems, err := b.verifyRebuild(ctx, id)
+		problems, err := v.rebuild(id)
 		if err != nil {
 			return found, err
 		}
@@ -72,10 +86,10 @@ func (b *Book) verifyRebuilds(ctx context.Context) ([]string, error) {
 	return found, nil
 }
 
-func (b *Book) verifyRebuild(ctx context.Context, id int64) ([]string, error) {
-	r, err := b.readRebuild(ctx, id)
+func (v verifying) rebuild(id int64) ([]string, error) {
+	r, err := readRebuild(v.ctx, v.moment, id)
 	if err != nil {
-		return []string{fmt.Sprintf("rebuild %d cannot be read: %v", id, err)}, ctx.Err()
+		return []string{fmt.Sprintf("rebuild %d cannot be read: %v", id, err)}, v.ctx.Err()
 	}
 	var found []string
 	var invalid *rebuild.Invalid
@@ -84,21 +98,21 @@ func (b *Book) verifyRebuild(ctx context.Context, id int64) ([]string, error) {
 			found = append(found, fmt.Sprintf("rebuild %d: %s", id, p.Text))
 		}
 	}
-	b.caching.RLock()
-	cached := b.cache[id]
-	b.caching.RUnlock()
+	v.book.caching.RLock()
+	cached := v.book.cache[id]
+	v.book.caching.RUnlock()
 	if cached != nil && cached.Version == r.Version && !reflect.DeepEqual(cached, r) {
 		found = append(found, fmt.Sprintf("rebuild %d: the rows in book.db are not what this program last wrote", id))
 	}
-	journal, err := b.verifyJournal(ctx, r)
+	journal, err := v.journal(r)
 	return append(found, journal...), err
 }
 
-// verifyJournal holds that the journal has a line for each version and that what
+// journal holds that the journal has a line for each version and that what
 // it says last of each thing is what stands.
-func (b *Book) verifyJournal(ctx context.Context, r *rebuild.Rebuild) ([]string, error) {
+func (v verifying) journal(r *rebuild.Rebuild) ([]string, error) {
 	var lines, last int64
-	if err := b.read.QueryRowContext(ctx, "select count(*), coalesce(max(version), 0) from change where rebuild_id = ?", r.ID).Scan(&lines, &last); err != nil {
+	if err := v.moment.QueryRowContext(v.ctx, "select count(*), coalesce(max(version), 0) from change where rebuild_id = ?", r.ID).Scan(&lines, &last); err != nil {
 		return nil, err
 	}
 	var found []string
@@ -110,7 +124,7 @@ func (b *Book) verifyJournal(ctx context.Context, r *rebuild.Rebuild) ([]string,
 	var kind rebuild.Kind
 	var item, change int64
 	var image any
-	err := each(ctx, b.read, latest, []any{r.ID}, []any{&kind, &item, &image, &change}, func() {
+	err := each(v.ctx, v.moment, latest, []any{r.ID}, []any{&kind, &item, &image, &change}, func() {
 		if !says(image, kind, r.Item(kind, item)) {
 			found = append(found, fmt.Sprintf("rebuild %d: the %s %d is not what the journal says it became (record %d)", r.ID, kind, item, change))
 		}
@@ -127,14 +141,14 @@ func says(image any, kind rebuild.Kind, item rebuild.Item) bool {
 	return err == nil && rebuild.SameItem(written, item) && written.Revision() == item.Revision()
 }
 
-func (b *Book) verifyFiles(ctx context.Context) ([]string, error) {
+func (v verifying) files() ([]string, error) {
 	var found []string
-	files, err := b.files(ctx)
+	files, err := readFiles(v.ctx, v.moment)
 	for _, f := range files {
-		if ctx.Err() != nil {
-			return found, ctx.Err()
+		if v.ctx.Err() != nil {
+			return found, v.ctx.Err()
 		}
-		if problem := b.verifyFile(f); problem != "" {
+		if problem := v.book.verifyFile(f); problem != "" {
 			found = append(found, problem)
 		}
 	}
@@ -159,8 +173,8 @@ func (b *Book) verifyFile(f FileInfo) string {
 
 // strayFiles are contents without a row: what a process that was cut short had
 // stored already, or what somebody else put there.
-func (b *Book) strayFiles(ctx context.Context) ([]string, error) {
-	files, err := b.files(ctx)
+func (v verifying) strayFiles() ([]string, error) {
+	files, err := readFiles(v.ctx, v.moment)
 	if err != nil {
 		return nil, err
 	}
@@ -169,7 +183,7 @@ func (b *Book) strayFiles(ctx context.Context) ([]string, error) {
 		known[relativePath(f.Hash)] = true
 	}
 	var found []string
-	err = fs.WalkDir(os.DirFS(b.dir), "files", func(at string, d fs.DirEntry, err error) error {
+	err = fs.WalkDir(os.DirFS(v.book.dir), "files", func(at string, d fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
 		}
@@ -182,12 +196,12 @@ func (b *Book) strayFiles(ctx context.Context) ([]string, error) {
 	return found, err
 }
 
-// files lists what the book knows of its files, by hash.
-func (b *Book) files(ctx context.Context) ([]FileInfo, error) {
+// readFiles lists what the book knows of its files, by hash.
+func readFiles(ctx context.Context, q queryer) ([]FileInfo, error) {
 	var list []FileInfo
 	var f FileInfo
 	var at int64
-	err := each(ctx, b.read, "select hash, size, media_type, added_at_ms from file order by hash", nil, []any{&f.Hash, &f.Size, &f.MediaType, &at}, func() {
+	err := each(ctx, q, "select hash, size, media_type, added_at_ms from file order by hash", nil, []any{&f.Hash, &f.Size, &f.MediaType, &at}, func() {
 		f.AddedAt = fromMillis(at)
 		list = append(list, f)
 	})
