@@ -95,7 +95,7 @@ func (e *NoBook) Hint() string { return "check the path after --book" }
 type DiskFull struct{ Err error }
 
 func (e *DiskFull) Error() string {
-	return fmt.Sprintf("the disk is full: this was not saved (%v)", e.Err)
+	return fmt.Sprintf("the disk is full (%v)", e.Err)
 }
 
 // Unwrap gives the cause.
@@ -128,7 +128,7 @@ func (e *Damaged) Hint() string {
 type DiskTrouble struct{ Err error }
 
 func (e *DiskTrouble) Error() string {
-	return fmt.Sprintf("the disk refused to read or write: this was not saved (%v)", e.Err)
+	return fmt.Sprintf("the disk refused to read or write (%v)", e.Err)
 }
 
 // Unwrap gives the cause.

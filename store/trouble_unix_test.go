@@ -162,7 +162,7 @@ func TestADiskThatIsFull(t *testing.T) {
 			saved = next
 		}
 	}
-	if !errors.As(err, &full) || len(saved.Findings) < 50 {
+	if !errors.As(err, &full) || len(saved.Findings) < 10 {
 		t.Fatalf("after %d findings: %v", len(saved.Findings), err)
 	}
 	if _, err := b.PutFile(ctx, strings.NewReader(strings.Repeat("photo", 100_000)), "photo", "", 0); !errors.As(err, &full) {
