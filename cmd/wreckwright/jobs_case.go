@@ -53,12 +53,7 @@ func readJob(m *casefile.Mapping) forecast.Job {
 		Needed: readChance(m, "needed"),
 		Works:  readChance(m, "works"),
 	}
-	v, given := m.May("fallback")
-	if !given && job.Works != nil && *job.Works < 1 {
-		v = m.NeedBecause("fallback", "what is paid on top when the route does not work")
-		return job
-	}
-	if given {
+	if v, ok := m.May("fallback"); ok {
 		fallback := v.Mapping()
 		job.Fallback = &forecast.Fallback{
 			Cost:  fallback.Need("cost").Range(uncertain.MoneyBounds),
