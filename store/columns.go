@@ -24,9 +24,13 @@ var cars = table[rebuild.Car]{
 		distance bought_on currency ceiling_minor hour_value_minor hours_per_week correlation wanted_by note shelved`),
 	func(c *rebuild.Car, _ *string) []any {
 		return []any{
-			only{1}, &c.Rev, &c.Name, &c.Maker, &c.Model, &c.Year, &c.VIN, &c.Plate, &c.Colour, &c.Jurisdiction, &c.Category, &c.DistanceUnit,
+			only{1},
+			&c.Rev, &c.Name, &c.Maker, &c.Model, &c.Year, &c.VIN, &c.Plate, &c.Colour, &c.Jurisdiction, &c.Category, &c.DistanceUnit,
 			// The currency comes before the sums, which are read with it.
-			&c.Distance, &c.BoughtOn, &c.Currency, sum{&c.Ceiling, &c.Currency}, sum{&c.HourValue, &c.Currency}, &c.HoursPerWeek, &c.Correlation, &c.WantedBy, &c.Note, &c.Shelved,
+			&c.Distance, &c.BoughtOn, &c.Currency,
+			sum{&c.Ceiling, &c.Currency},
+			sum{&c.HourValue, &c.Currency},
+			&c.HoursPerWeek, &c.Correlation, &c.WantedBy, &c.Note, &c.Shelved,
 		}
 	},
 }
@@ -58,11 +62,13 @@ var jobs = table[rebuild.Job]{
 	func(j *rebuild.Job, currency *string) []any {
 		estimate := func(of func(*uncertain.Range) any) any { return part[uncertain.Range]{&j.Estimate, of} }
 		return []any{
-			&j.ID, &j.Rev, &j.Title, &j.Zone, &j.Stage, &j.Safety, &j.Needed, orNull{&j.Chosen},
+			&j.ID, &j.Rev, &j.Title, &j.Zone, &j.Stage, &j.Safety, &j.Needed,
+			orNull{&j.Chosen},
 			estimate(func(r *uncertain.Range) any { return &r.Low }),
 			estimate(func(r *uncertain.Range) any { return &r.Likely }),
 			estimate(func(r *uncertain.Range) any { return &r.High }),
-			sum{&j.Reference, currency}, &j.ReferenceFrom, &j.State, &j.WaitingFor, &j.DoneOn, &j.HoursSpent, &j.Failed, &j.CostNothing, &j.Proof, &j.Note,
+			sum{&j.Reference, currency},
+			&j.ReferenceFrom, &j.State, &j.WaitingFor, &j.DoneOn, &j.HoursSpent, &j.Failed, &j.CostNothing, &j.Proof, &j.Note,
 		}
 	},
 }
@@ -110,7 +116,8 @@ type attachmentRow struct {
 
 func attachmentsOf(owner string) table[attachmentRow] {
 	return table[attachmentRow]{
-		"attachment", []string{owner, "place", "hash", "name", "media_type", "size", "caption"},
+		"attachment",
+		[]string{owner, "place", "hash", "name", "media_type", "size", "caption"},
 		func(row *attachmentRow, _ *string) []any {
 			a := &row.attachment
 			return []any{&row.owner, &row.place, &a.Hash, &a.Name, &a.MediaType, &a.Size, &a.Caption}
@@ -122,7 +129,8 @@ func attachmentsOf(owner string) table[attachmentRow] {
 type jobFindingRow struct{ job, place, finding int64 }
 
 var jobFindings = table[jobFindingRow]{
-	"job_finding", []string{"job_id", "place", "finding_id"},
+	"job_finding",
+	[]string{"job_id", "place", "finding_id"},
 	func(row *jobFindingRow, _ *string) []any { return []any{&row.job, &row.place, &row.finding} },
 }
 

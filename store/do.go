@@ -39,11 +39,7 @@ func (b *Book) Start(ctx context.Context, by By, car rebuild.Car) (*rebuild.Rebu
 	}
 	var next *rebuild.Rebuild
 	err = b.transact(ctx, 0, func(w *rows) error {
-		done, err := w.exec("insert into rebuild (version, next_id, changed_at_ms) values (0, 1, 0)")
-		if err != nil {
-			return err
-		}
-		if w.id, err = done.LastInsertId(); err != nil {
+		if err := w.newRebuild(); err != nil {
 			return err
 		}
 		if next, err = (&rebuild.Rebuild{ID: w.id}).Apply(change); err != nil {
@@ -57,6 +53,16 @@ func (b *Book) Start(ctx context.Context, by By, car rebuild.Car) (*rebuild.Rebu
 	}
 	b.remember(next)
 	return next, nil
+}
+
+// newRebuild makes the row of a rebuild at version 0, to be filled at once.
+func (w *rows) newRebuild() error {
+	done, err := w.exec("insert into rebuild (version, next_id, changed_at_ms) values (0, 1, 0)")
+	if err != nil {
+		return err
+	}
+	w.id, err = done.LastInsertId()
+	return err
 }
 
 // Do makes one change. f gets the rebuild as it stands and gives the change, by

@@ -194,7 +194,7 @@ func (e *exporting) files() error {
 		if err := copyFile(e.book.filePath(f.Hash), filepath.Join(e.dir, filepath.FromSlash(relativePath(f.Hash)))); err != nil {
 			return err
 		}
-		e.head.Files = append(e.head.Files, fileLine{f.Hash, f.Size, f.MediaType, f.AddedAt})
+		e.head.Files = append(e.head.Files, fileLine(f))
 	}
 	return nil
 }

@@ -271,9 +271,17 @@ func TestTablesHoldNoFormulas(t *testing.T) {
 	r := start(t, b)
 	texts := []struct{ text, cell string }{
 		{`=HYPERLINK("http://example.com","x")`, `'=HYPERLINK("http://example.com","x")`},
-		{"+44 20", "'+44 20"}, {"-2+3", "'-2+3"}, {"@SUM(A1)", "'@SUM(A1)"}, {"\t=1", "'\t=1"}, {"\n=1", "'\r\n=1"},
-		{"\uff1d1", "'\uff1d1"}, {"-12.50", "-12.50"}, {"plain, with a comma", "plain, with a comma"}, {`a "quote"`, `a "quote"`},
-		{"'=1", "'=1"}, {"two\nlines", "two\r\nlines"},
+		{"+44 20", "'+44 20"},
+		{"-2+3", "'-2+3"},
+		{"@SUM(A1)", "'@SUM(A1)"},
+		{"\t=1", "'\t=1"},
+		{"\n=1", "'\r\n=1"},
+		{"\uff1d1", "'\uff1d1"},
+		{"-12.50", "-12.50"},
+		{"plain, with a comma", "plain, with a comma"},
+		{`a "quote"`, `a "quote"`},
+		{"'=1", "'=1"},
+		{"two\nlines", "two\r\nlines"},
 	}
 	for _, c := range texts {
 		do(t, b, r.ID, addEntry(rebuild.Entry{On: "2026-02-04", Amount: amount.New(-1250, "GBP"), Kind: rebuild.EntrySale, What: c.text, Supplier: c.text}))

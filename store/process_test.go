@@ -49,10 +49,13 @@ func again(t *testing.T, role, dir string, more ...string) *exec.Cmd {
 	return cmd
 }
 
-// hold keeps a book open until its input ends.
+// hold adds a finding and keeps the book open until its input ends.
 func hold(dir string) error {
 	b, err := store.Open(context.Background(), dir, store.Options{})
 	if err != nil {
+		return err
+	}
+	if _, _, err := b.Do(context.Background(), me, 1, addFinding(finding("added by the holder"))); err != nil {
 		return err
 	}
 	fmt.Println("holding")

@@ -184,7 +184,7 @@ func TestASecondProcess(t *testing.T) {
 	if err != nil {
 		t.Fatalf("reading beside it: %v", err)
 	}
-	if r, err := b.Load(context.Background(), 1); err != nil || len(r.Findings) != 1 {
+	if r, err := b.Load(context.Background(), 1); err != nil || len(r.Findings) != 2 {
 		t.Errorf("reading beside it: %v", err)
 	}
 	if err := b.Close(); err != nil {
@@ -194,9 +194,29 @@ func TestASecondProcess(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, _ = other.Process.Wait()
+	readAfterKill(t, dir)
 	open(t, dir) // the lock went with the killed process
 	if err := tryOpen(dir); !errors.As(err, &inUse) {
 		t.Errorf("a second time in one process: %v", err)
+	}
+}
+
+// readAfterKill reads a book that nobody closed, where SQLite's log still holds
+// changes, without writing to it.
+func readAfterKill(t *testing.T, dir string) {
+	t.Helper()
+	if log, err := os.Stat(filepath.Join(dir, "book.db-wal")); err != nil || log.Size() == 0 {
+		t.Fatalf("the killed process left no log: %v", err)
+	}
+	before := content(t, filepath.Join(dir, "book.db"))
+	b, err := store.Open(context.Background(), dir, store.Options{ReadOnly: true})
+	must(t, err)
+	defer b.Close()
+	if r, err := b.Load(context.Background(), 1); err != nil || len(r.Findings) != 2 {
+		t.Errorf("reading after the kill: %v", err)
+	}
+	if !bytes.Equal(before, content(t, filepath.Join(dir, "book.db"))) {
+		t.Error("reading changed the file")
 	}
 }
 

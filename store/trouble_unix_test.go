@@ -157,7 +157,7 @@ func TestADiskThatIsFull(t *testing.T) {
 	var full *store.DiskFull
 	saved, err := r, error(nil)
 	for i := 0; err == nil && i < 100_000; i++ {
-		var next = saved
+		next := saved
 		if next, _, err = b.Do(ctx, me, r.ID, addFinding(finding(strings.Repeat("dent ", 90)))); err == nil {
 			saved = next
 		}
