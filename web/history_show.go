@@ -60,8 +60,10 @@ func (s *Server) undo(w http.ResponseWriter, r *http.Request) error {
 	_, _, err = s.workshop.Book().Undo(r.Context(), s.by(r), id, record)
 	var conflict *rebuild.Conflict
 	if errors.As(err, &conflict) {
-		return &StatusError{http.StatusConflict, "That cannot be undone by itself",
-			"The " + string(conflict.Kind) + " “" + conflict.Label + "” was changed again since. Undo the later changes first; History lists them."}
+		return &StatusError{
+			http.StatusConflict, "That cannot be undone by itself",
+			"The " + string(conflict.Kind) + " “" + conflict.Label + "” was changed again since. Undo the later changes first; History lists them.",
+		}
 	}
 	if err != nil {
 		return err
