@@ -23,6 +23,10 @@ import (
 type program struct {
 	Serve      serveCommand      `cmd:"" default:"withargs" help:"Serve a book's pages; also what runs without a command."`
 	Demo       demoCommand       `cmd:"" help:"Serve an invented example book, to look around in."`
+	Export     exportCommand     `cmd:"" help:"Write a whole book as JSON, CSV and files."`
+	Import     importCommand     `cmd:"" help:"Make a book out of an export."`
+	Backup     backupCommand     `cmd:"" help:"Copy a book, also while it is open."`
+	Verify     verifyCommand     `cmd:"" help:"Look through a whole book for faults."`
 	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
@@ -102,9 +106,13 @@ type misuse struct{ error }
 
 func (m misuse) Error() string { return m.error.Error() + "; wreckwright --help lists what there is" }
 
-// report prints one message and gives the exit status that fits the error.
+// report prints one message, with a hint where there is one, and gives the exit status that fits the error.
 func report(stderr io.Writer, err error) int {
 	fmt.Fprintf(stderr, "wreckwright: %s\n", strings.ReplaceAll(err.Error(), "\n", " "))
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) {
+		fmt.Fprintf(stderr, "wreckwright: hint: %s\n", hinted.Hint())
+	}
 	var (
 		wrongUse  misuse
 		wrongFile *casefile.Error
