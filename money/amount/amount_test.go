@@ -33,6 +33,11 @@ func TestParse(t *testing.T) {
 		{text: "1.2.3", code: "GBP", bad: true},
 		{text: "12.345", code: "GBP", decimal: '.', bad: true},
 		{text: "--1", code: "GBP", bad: true},
+		{text: "+12.50", code: "GBP", minor: 1250},
+		{text: "12+50", code: "GBP", bad: true},
+		{text: "12-50", code: "GBP", bad: true},
+		{text: "03-21", code: "GBP", bad: true}, // a day, not a sum
+		{text: "12.50- \u20ac", code: "EUR", minor: -1250},
 		{text: "(-1)", code: "GBP", bad: true},
 		{text: "", code: "GBP", bad: true},
 		{text: ".", code: "GBP", bad: true},

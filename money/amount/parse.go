@@ -53,13 +53,16 @@ func strip(text, code string) (body string, negative bool, err error) {
 	}
 	s = strings.ReplaceAll(strings.ToUpper(s), code, "")
 	var b strings.Builder
-	signs := 0
+	signs, behind := 0, false
 	for _, r := range s {
 		switch {
-		case unicode.IsSpace(r) || r == '\'' || r == '\u2019' || r == '+':
+		case unicode.IsSpace(r) || r == '\'' || r == '\u2019' || r == '+' && b.Len() == 0:
 		case r == '-' || r == '\u2212':
 			signs++
+			behind = b.Len() > 0
 		case unicode.Is(unicode.Sc, r):
+		case behind:
+			return "", false, fmt.Errorf("%q is not a sum of money: a minus sign stands in the middle", text)
 		case r >= '0' && r <= '9' || r == '.' || r == ',':
 			b.WriteRune(r)
 		default:
