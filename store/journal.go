@@ -28,12 +28,18 @@ type Record struct {
 	Of            int64  // the record that an undo or redo is about; 0 for KindDo
 	Undone        bool   // taken back, and not redone since
 	Edits         []rebuild.Edit
+	MoreEdits     int // that [Book.Journal] left out of Edits
 }
+
+// mostEdits is how many edits of one record the journal shows: a list of bills
+// that was entered at once may hold thousands.
+const mostEdits = 200
 
 const recordColumns = "select id, rebuild_id, version, at_ms, who, what, kind, coalesce(of_id, 0), undone_by is not null from change "
 
 // Journal gives the records of a rebuild, newest first: those before the record
-// with that number (0: from the newest), at most limit of them.
+// with that number (0: from the newest), at most limit of them. Of a record with very many edits it gives the first ones
+// and the number of the others.
 func (b *Book) Journal(ctx context.Context, id, before int64, limit int) ([]Record, error) {
 	if _, err := b.versionOf(ctx, id); err != nil {
 		return nil, err
@@ -43,11 +49,21 @@ func (b *Book) Journal(ctx context.Context, id, before int64, limit int) ([]Reco
 		return nil, err
 	}
 	for i := range records {
-		if records[i].Edits, err = readEdits(ctx, b.read, records[i].ID); err != nil {
+		if err := b.readSomeEdits(ctx, &records[i]); err != nil {
 			return nil, fmt.Errorf("reading record %d of the journal: %w", records[i].ID, b.plainly(err))
 		}
 	}
 	return records, nil
+}
+
+// readSomeEdits reads the first edits of a record and counts the others.
+func (b *Book) readSomeEdits(ctx context.Context, r *Record) (err error) {
+	if r.Edits, err = readEdits(ctx, b.read, r.ID, mostEdits); err != nil || len(r.Edits) < mostEdits {
+		return err
+	}
+	err = b.read.QueryRowContext(ctx, "select count(*) from edit where change_id = ?", r.ID).Scan(&r.MoreEdits)
+	r.MoreEdits -= len(r.Edits)
+	return err
 }
 
 // records reads journal lines without their edits.
@@ -84,7 +100,7 @@ func (b *Book) recordOf(ctx context.Context, id int64, request string) (*Record,
 	if err != nil || r == nil {
 		return nil, err
 	}
-	r.Edits, err = readEdits(ctx, b.read, r.ID)
+	r.Edits, err = readEdits(ctx, b.read, r.ID, allEdits)
 	return r, err
 }
 
@@ -101,12 +117,15 @@ func (b *Book) startedBy(ctx context.Context, request string) (int64, error) {
 	return id, nil
 }
 
-func readEdits(ctx context.Context, q queryer, change int64) ([]rebuild.Edit, error) {
+// allEdits is the limit that leaves none out.
+const allEdits = -1
+
+func readEdits(ctx context.Context, q queryer, change int64, limit int) ([]rebuild.Edit, error) {
 	var edits []rebuild.Edit
 	var kind rebuild.Kind
 	var before, after sql.NullString
 	var bad error
-	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place", []any{change}, []any{&kind, &before, &after}, func() {
+	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place limit ?", []any{change, limit}, []any{&kind, &before, &after}, func() {
 		was, errWas := decodeImage(kind, before)
 		becomes, errBecomes := decodeImage(kind, after)
 		bad = errors.Join(bad, errWas, errBecomes)

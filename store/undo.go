@@ -118,7 +118,7 @@ func (b *Book) goBack(ctx context.Context, r *rebuild.Rebuild, target *Record, k
 	if err != nil || latest == nil {
 		return planned{}, errors.Join(err, ErrNothingToUndo)
 	}
-	edits, err := readEdits(ctx, b.read, latest.ID)
+	edits, err := readEdits(ctx, b.read, latest.ID, allEdits)
 	if err != nil {
 		return planned{}, fmt.Errorf("reading record %d of the journal: %w", latest.ID, b.plainly(err))
 	}

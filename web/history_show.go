@@ -20,9 +20,13 @@ type historyRecord struct {
 	store.Record
 	When    string
 	Differs []Difference
+	More    int // items that the list leaves out
 }
 
 const historyPageSize = 50
+
+// historyItems is how many items of one change the list shows.
+const historyItems = 30
 
 func (s *Server) historyShow(w http.ResponseWriter, r *http.Request) error {
 	rb, err := s.rebuildOf(r)
@@ -44,7 +48,11 @@ func (s *Server) historyShow(w http.ResponseWriter, r *http.Request) error {
 		page.Older = records[len(records)-1].ID
 	}
 	for _, rec := range records {
-		page.Records = append(page.Records, historyRecord{rec, rec.At.Format("2 Jan 2006, 15:04"), differences(rec.Edits)})
+		shown := rec.Edits[:min(len(rec.Edits), historyItems)]
+		page.Records = append(page.Records, historyRecord{
+			Record: rec, When: rec.At.Format("2 Jan 2006, 15:04"),
+			Differs: differences(shown), More: rec.MoreEdits + len(rec.Edits) - len(shown),
+		})
 	}
 	return s.show(w, http.StatusOK, "history", page)
 }

@@ -20,6 +20,7 @@ type moneyPage struct {
 	Drivers      []moneyDriver
 	DriverBars   template.HTML
 	Savings      workshop.Savings
+	MoreSavings  int // jobs that the list leaves out
 	WhatIf       whatIf
 	Finish       workshop.Finish
 	Record       string // what the closed jobs say, in words
@@ -62,6 +63,7 @@ func (s *Server) moneyPage(r *http.Request, rb *rebuild.Rebuild) (moneyPage, err
 	if page.Savings, err = s.workshop.Savings(rb); err != nil {
 		return page, err
 	}
+	page.MoreSavings = shortenSavings(&page.Savings)
 	if page.WhatIf, err = s.whatIf(r, rb); err != nil {
 		return page, err
 	}
@@ -79,6 +81,25 @@ func (s *Server) moneyPage(r *http.Request, rb *rebuild.Rebuild) (moneyPage, err
 		page.Fan = fanOf(page.Frame, &outlook, history)
 	}
 	return page, nil
+}
+
+// savingsShown is how many jobs the list of savings holds: the largest savings of
+// each kind. The table of all jobs has the others.
+const savingsShown = 100
+
+// shortenSavings takes the end off a long list and gives the number of jobs that
+// it left out. The sums at the end of the working stay.
+func shortenSavings(s *workshop.Savings) int {
+	more := len(s.Jobs) - savingsShown
+	if more <= 0 {
+		return 0
+	}
+	s.Jobs = s.Jobs[:savingsShown]
+	const sums = 3
+	if n := len(s.Working); n > sums {
+		s.Working = s.Working[n-sums:]
+	}
+	return more
 }
 
 // distributionOf draws what the whole may come to, the ceiling on it.

@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+
+	"wreckwright/rebuild"
 )
 
 // visit is a page to be looked at: how to come to it.
@@ -24,7 +26,51 @@ func TestPagesAreAccessible(t *testing.T) {
 	full := fill(t, s)
 	list := append(yardVisits(), emptyVisits(empty)...)
 	list = append(list, fullVisits(full)...)
-	// Two tabs share the pages: as many as the smallest machine has cores.
+	lookAtAll(t, s, source, list)
+}
+
+// The example book has more of everything than the small one: long lists, every
+// state, many photos.
+func TestDemoIsAccessible(t *testing.T) {
+	source := needAxe(t)
+	s := serveDemo(t)
+	list := []visit{{name: "demo yard", path: "/", status: http.StatusOK}}
+	for _, page := range []string{
+		"1/now", "1/car", "1/findings", "1/jobs", "1/ledger", "1/money", "1/history", "1/zones/front-left-corner", "2/now", "2/money",
+	} {
+		list = append(list, visit{name: "demo " + page, path: "/r/" + page, status: http.StatusOK})
+	}
+	r, err := s.book.Load(t.Context(), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, j := range oneOfEachState(r) {
+		list = append(list, visit{name: "demo job, " + j.Title, path: fmt.Sprintf("/r/1/jobs/%d", j.ID), status: http.StatusOK})
+	}
+	lookAtAll(t, s, source, list)
+}
+
+// oneOfEachState gives the job with the most ways of each state.
+func oneOfEachState(r *rebuild.Rebuild) []rebuild.Job {
+	var chosen []rebuild.Job
+	for _, state := range rebuild.JobStates {
+		var best *rebuild.Job
+		for i := range r.Jobs {
+			if j := &r.Jobs[i]; j.State == state && (best == nil || len(j.Routes) > len(best.Routes)) {
+				best = j
+			}
+		}
+		if best != nil {
+			chosen = append(chosen, *best)
+		}
+	}
+	return chosen
+}
+
+// lookAtAll shares the pages between two tabs: as many as the smallest machine
+// has cores.
+func lookAtAll(t *testing.T, s *served, source string, list []visit) {
+	t.Helper()
 	for half := range 2 {
 		t.Run(fmt.Sprintf("half %d", half+1), func(t *testing.T) {
 			t.Parallel()
@@ -93,7 +139,11 @@ func emptyVisits(c *car) []visit {
 	for _, page := range []string{"now", "car", "findings", "jobs", "jobs/new", "ledger", "ledger/import", "money", "history", "zones/roof"} {
 		list = append(list, visit{name: "empty " + page, path: c.path("/" + page), status: http.StatusOK})
 	}
-	return list
+	return append(list, visit{name: "yard, a car put away", path: c.path("/car"), status: http.StatusOK, before: func(b *tab) {
+		b.press(`form:has(input[name="shelved"]) button`)
+		b.open("/", http.StatusOK)
+		b.holds("main", "Put away (1)")
+	}})
 }
 
 func fullVisits(c *car) []visit {
@@ -127,7 +177,6 @@ func fullVisits(c *car) []visit {
 			b.key(arrowRight)
 			b.await("the answer", "document.querySelector('#what-if table') !== null")
 		}},
-		{name: "yard, something put away", path: "/", status: http.StatusOK},
 	}
 	for _, page := range []string{
 		"now", "car", "findings", "findings?zone=front-left-corner", "findings?words=nothing-is-like-that&q=nothing-is-like-that", "jobs", "jobs?words=nothing-is-like-that",

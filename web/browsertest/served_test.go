@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"wreckwright/demo"
 	"wreckwright/store"
 	"wreckwright/web"
 	"wreckwright/workshop"
@@ -28,13 +29,28 @@ var today = time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
 
 func serve(t *testing.T) *served {
 	t.Helper()
+	return serveFolder(t, t.TempDir(), false)
+}
+
+// serveDemo serves the invented example book.
+func serveDemo(t *testing.T) *served {
+	t.Helper()
+	dir := t.TempDir()
+	if err := demo.Build(t.Context(), dir, today); err != nil {
+		t.Fatal(err)
+	}
+	return serveFolder(t, dir, true)
+}
+
+func serveFolder(t *testing.T, dir string, sample bool) *served {
+	t.Helper()
 	now := func() time.Time { return today }
-	book, err := store.Open(t.Context(), t.TempDir(), store.Options{Now: now})
+	book, err := store.Open(t.Context(), dir, store.Options{Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	shop := workshop.New(book, slog.New(slog.DiscardHandler), func() string { return today.Format(time.DateOnly) })
-	pages, err := web.New(shop, web.Options{Now: now})
+	pages, err := web.New(shop, web.Options{Now: now, Sample: sample})
 	if err != nil {
 		t.Fatal(err)
 	}
