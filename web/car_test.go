@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"math"
 	"net/http"
 	"net/url"
@@ -110,4 +111,28 @@ func TestZoneLookedAtFromOutside(t *testing.T) {
 	w := g.post(g.path("/zones/roof"), url.Values{"rev": {"0"}, "open_share": {"10"}, "to": {"findings"}})
 	g.wants(w, http.StatusSeeOther)
 	g.wants(g.get(g.path("/findings?zone=roof")), 200, "Roof: nothing found", "!Looked from outside: nothing found")
+}
+
+// A form that was refused still tells of what was changed while it was open.
+func TestRefusedFormKeepsItsRevision(t *testing.T) {
+	g := newSurveyRig(t)
+	id := g.find(rebuild.Finding{Zone: "cabin", What: "Stain"})
+	cabin, finding := g.path("/zones/cabin"), g.path(fmt.Sprintf("/findings/%d", id))
+	g.wants(g.post(g.path("/car"), url.Values{"rev": {"0"}, "name": {"Theirs"}}), http.StatusSeeOther)
+	g.wants(g.post(cabin, url.Values{"rev": {"0"}, "note": {"Theirs"}}), http.StatusSeeOther)
+	g.wants(g.post(finding, asPosted("Theirs", "form", "edit", "rev", "0")), http.StatusSeeOther)
+	for _, c := range []struct {
+		at         string
+		wrong, put url.Values
+	}{
+		{g.path("/car"), url.Values{"year": {"soon"}}, url.Values{"year": {"2017"}}},
+		{cabin, url.Values{"hidden_expected": {"some"}}, url.Values{"hidden_expected": {"2"}}},
+		{finding, url.Values{"form": {"dismiss"}}, url.Values{"form": {"dismiss"}, "dismissed": {"a shadow"}}},
+	} {
+		c.wrong.Set("rev", "0")
+		page := g.post(c.at, c.wrong)
+		g.wants(page, http.StatusUnprocessableEntity, `name="rev" value="0"`)
+		c.put.Set("rev", "0")
+		g.wants(g.post(c.at, c.put), http.StatusConflict, "Theirs")
+	}
 }

@@ -185,5 +185,14 @@ func (f *Form) setRange(field string, r uncertain.Range) {
 
 func trimNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// Rev is the revision for the form's hidden field: a refused form keeps the one
+// that it was opened with, so that what was changed meanwhile is still noticed.
+func (f *Form) Rev(now int) string {
+	if opened := f.Value("rev"); opened != "" {
+		return opened
+	}
+	return strconv.Itoa(now)
+}
+
 // rev is the revision that the form was opened with.
 func (f *Form) rev() int { return int(f.whole("rev", "the revision")) }
