@@ -49,12 +49,12 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 	}
 }
 
-// itemPath is the page of the item that an address acts on: "/r/1/jobs/5" for
-// "/r/1/jobs/5/outcome".
+// itemPath is the page that a form's address acts on: "/r/1/jobs/5" for
+// "/r/1/jobs/5/outcome". All others can be opened themselves.
 func itemPath(path string) string {
 	last := path[strings.LastIndexByte(path, '/')+1:]
 	switch last {
-	case "delete", "choose", "outcome", "job", "no-cost":
+	case "delete", "choose", "outcome", "job", "no-cost", "routes", "save":
 		return strings.TrimSuffix(path, "/"+last)
 	}
 	return path

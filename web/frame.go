@@ -37,7 +37,7 @@ func (s *Server) frame(r *http.Request, title, section string, rb *rebuild.Rebui
 	tag := readerLocale(r)
 	f := Frame{
 		Title: title, Section: section, Rebuild: rb, Request: rand.Text(),
-		Who: who(r), Today: s.today(), Path: r.URL.RequestURI(), Sample: s.options.Sample,
+		Who: who(r), Today: s.today(), Path: pagePath(r), Sample: s.options.Sample,
 		Lang: tag, style: amount.NewStyle(tag),
 	}
 	if rb == nil {
@@ -54,6 +54,15 @@ func (s *Server) frame(r *http.Request, title, section string, rb *rebuild.Rebui
 		f.Did = f.Undo
 	}
 	return f, nil
+}
+
+// pagePath is where the page can be opened again. The answer to a form stands at
+// an address that may only take forms.
+func pagePath(r *http.Request) string {
+	if r.Method == http.MethodPost {
+		return itemPath(r.URL.Path)
+	}
+	return r.URL.RequestURI()
 }
 
 // readerLocale is the first language the browser asks for, for numbers only:

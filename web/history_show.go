@@ -1,11 +1,9 @@
 package web
 
 import (
-	"errors"
 	"net/http"
 	"strconv"
 
-	"wreckwright/rebuild"
 	"wreckwright/store"
 )
 
@@ -55,44 +53,4 @@ func (s *Server) historyShow(w http.ResponseWriter, r *http.Request) error {
 		})
 	}
 	return s.show(w, http.StatusOK, "history", page)
-}
-
-// undo takes back the change that the form names, the latest where it names
-// none.
-func (s *Server) undo(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathNumber(r, "rebuild")
-	if err != nil {
-		return err
-	}
-	record, _ := strconv.ParseInt(r.FormValue("record"), 10, 64)
-	_, _, err = s.workshop.Book().Undo(r.Context(), s.by(r), id, record)
-	var conflict *rebuild.Conflict
-	if errors.As(err, &conflict) {
-		return &StatusError{
-			http.StatusConflict, "That cannot be undone by itself",
-			"The " + string(conflict.Kind) + " “" + conflict.Label + "” was changed again since. Undo the later changes first; History lists them.",
-		}
-	}
-	if err != nil {
-		return err
-	}
-	return s.afterUndo(w, r, id)
-}
-
-func (s *Server) redo(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathNumber(r, "rebuild")
-	if err != nil {
-		return err
-	}
-	if _, _, err := s.workshop.Book().Redo(r.Context(), s.by(r), id); err != nil {
-		return err
-	}
-	return s.afterUndo(w, r, id)
-}
-
-// afterUndo goes back to where the button was; the page of an item that the
-// undo took away leads on to the history.
-func (s *Server) afterUndo(w http.ResponseWriter, r *http.Request, id int64) error {
-	base := "/r/" + strconv.FormatInt(id, 10)
-	return s.goOn(w, r, backTo(r, base+"/history"))
 }

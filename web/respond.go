@@ -80,6 +80,8 @@ func (s *Server) explain(err error) *StatusError {
 		return &StatusError{http.StatusNotFound, "Not there", "What you asked for is not in this book, or not any more: " + err.Error() + "."}
 	case errors.As(err, &invalid):
 		return &StatusError{http.StatusUnprocessableEntity, "That cannot be", err.Error() + "."}
+	case errors.Is(err, store.ErrNothingToUndo), errors.Is(err, store.ErrNothingToRedo):
+		return &StatusError{http.StatusConflict, "Nothing left", "Somebody was faster, or it was done in another tab: " + err.Error() + "."}
 	case errors.As(err, &large), errors.As(err, &tooLarge):
 		return &StatusError{http.StatusRequestEntityTooLarge, "Too large", "That is too large to take in: at most 200 MB at once and 50 MB a file."}
 	}
