@@ -65,6 +65,10 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/money", s.moneyShow)
 	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)
 
+	if s.options.Dev != "" {
+		on("GET /gallery", s.galleryShow)
+	}
+
 	// Files and assets.
 	on("GET /files/{hash}", s.fileShow)
 	on("GET /files/{hash}/thumb", s.fileThumb)

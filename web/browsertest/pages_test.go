@@ -29,6 +29,15 @@ func TestPagesAreAccessible(t *testing.T) {
 	lookAtAll(t, s, source, list)
 }
 
+// The gallery has every part in states that no book has at once.
+func TestGalleryIsAccessible(t *testing.T) {
+	t.Parallel()
+	source := needAxe(t)
+	s := serveFolder(t, t.TempDir(), false, "..")
+	fill(t, s)
+	look(newTab(t, s), source, visit{name: "gallery", path: "/gallery", status: http.StatusOK})
+}
+
 // The example book has more of everything than the small one: long lists, every
 // state, many photos.
 func TestDemoIsAccessible(t *testing.T) {

@@ -29,7 +29,7 @@ var today = time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
 
 func serve(t *testing.T) *served {
 	t.Helper()
-	return serveFolder(t, t.TempDir(), false)
+	return serveFolder(t, t.TempDir(), false, "")
 }
 
 // serveDemo serves the invented example book.
@@ -39,10 +39,10 @@ func serveDemo(t *testing.T) *served {
 	if err := demo.Build(t.Context(), dir, today); err != nil {
 		t.Fatal(err)
 	}
-	return serveFolder(t, dir, true)
+	return serveFolder(t, dir, true, "")
 }
 
-func serveFolder(t *testing.T, dir string, sample bool) *served {
+func serveFolder(t *testing.T, dir string, sample bool, dev string) *served {
 	t.Helper()
 	now := func() time.Time { return today }
 	book, err := store.Open(t.Context(), dir, store.Options{Now: now})
@@ -50,7 +50,7 @@ func serveFolder(t *testing.T, dir string, sample bool) *served {
 		t.Fatal(err)
 	}
 	shop := workshop.New(book, slog.New(slog.DiscardHandler), func() string { return today.Format(time.DateOnly) })
-	pages, err := web.New(shop, web.Options{Now: now, Sample: sample})
+	pages, err := web.New(shop, web.Options{Now: now, Sample: sample, Dev: dev})
 	if err != nil {
 		t.Fatal(err)
 	}

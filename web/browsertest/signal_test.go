@@ -3,6 +3,7 @@ package browsertest
 import (
 	"context"
 	"net/http"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -20,16 +21,7 @@ func TestDraftSurvivesLostServer(t *testing.T) {
 	b.write(`input[name="routes.1.cost.likely"]`, "75")
 	b.write("#note", "second line\nof a note")
 
-	b.watch.expect("ERR_EMPTY_RESPONSE")
-	s.lost.Store(true)
-	b.call(func(ctx context.Context) error {
-		_, err := chromedp.RunResponse(ctx, chromedp.Click(chromedp.CSS(`form[data-draft] .actions button`)))
-		if err == nil {
-			t.Error("the form was sent although nobody answers")
-		}
-		return nil
-	})
-	s.lost.Store(false)
+	b.loseWhileSending(s)
 	b.open(car.path("/jobs/new"), http.StatusOK)
 	b.holds(".draft-note", "was kept")
 	for field, want := range map[string]string{
@@ -57,6 +49,58 @@ func TestDraftSurvivesLostServer(t *testing.T) {
 	if jobs != 1 {
 		t.Errorf("the job was entered %d times", jobs)
 	}
+}
+
+// The usual case in the garage: one finding after the other, each form on the page
+// that says the one before was taken.
+func TestDraftSurvivesAfterAnotherWasTaken(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	car := fill(t, s)
+	b := newTab(t, s)
+	b.open(car.path("/findings?zone=cabin"), http.StatusOK)
+	b.write("#what", "Belt frayed")
+	b.press(`form[data-draft] .actions button`)
+	b.holds(".did", "Belt frayed")
+	taken := b.where()
+	b.write("#what", "Seat rail bent")
+	b.loseWhileSending(s)
+	b.open(strings.TrimPrefix(taken, s.url), http.StatusOK)
+	b.holds(".draft-note", "was kept")
+	if got := valueOf(b, "#what"); got != "Seat rail bent" {
+		t.Errorf("after the server came back the form holds %q", got)
+	}
+	b.press(`form[data-draft] .actions button`)
+	b.holds(".did", "Seat rail bent")
+	if b.text(".draft-note") != "" || valueOf(b, "#what") != "" {
+		t.Error("the draft of a finding that was entered comes back")
+	}
+}
+
+// The start of a rebuild names no change, and yet its draft is done with.
+func TestDraftOfAStartedRebuildIsGone(t *testing.T) {
+	t.Parallel()
+	b := newTab(t, serve(t))
+	beginRebuild(b)
+	b.open("/new", http.StatusOK)
+	if b.text(".draft-note") != "" || valueOf(b, "#name") != "" {
+		t.Error("the draft of a rebuild that was started comes back")
+	}
+}
+
+// loseWhileSending sends the page's form to a server that is lost meanwhile.
+func (b *tab) loseWhileSending(s *served) {
+	b.t.Helper()
+	b.watch.expect("ERR_EMPTY_RESPONSE")
+	s.lost.Store(true)
+	b.call(func(ctx context.Context) error {
+		_, err := chromedp.RunResponse(ctx, chromedp.Click(chromedp.CSS(`form[data-draft] .actions button`)))
+		if err == nil {
+			b.t.Error("the form was sent although nobody answers")
+		}
+		return nil
+	})
+	s.lost.Store(false)
 }
 
 func valueOf(b *tab, selector string) string {

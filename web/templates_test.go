@@ -1,0 +1,202 @@
+package web
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"wreckwright/demo"
+	"wreckwright/rebuild"
+	"wreckwright/store"
+	"wreckwright/workshop"
+)
+
+// rendering is a page in one state: which template it is made of and how it is
+// asked for.
+type rendering struct {
+	template string
+	path     string
+	form     url.Values // posted where given
+	status   int
+}
+
+// Every page template is rendered by its handler in the states it can be in - a
+// book without a car, a car of which only the name is known, the full example, a
+// refused form, a conflict, an error - and its structure is checked.
+func TestEveryPageInEveryState(t *testing.T) {
+	server := newTemplateRig(t)
+	rendered := map[string]bool{}
+	for _, r := range append(server.plain(), server.troubled()...) {
+		rendered[r.template] = true
+		t.Run(r.template+" "+r.path, func(t *testing.T) {
+			page := server.answer(t, r)
+			for _, fault := range checkStructure(page) {
+				t.Error(fault)
+			}
+		})
+	}
+	for name := range server.pages.sets {
+		if !rendered[name] {
+			t.Errorf("the template %s is rendered in no state", name)
+		}
+	}
+}
+
+// A book without any car, and one with cars that were put away.
+func TestYardInEveryState(t *testing.T) {
+	server := serverOn(t, t.TempDir())
+	get := rendering{path: "/", status: http.StatusOK}
+	for _, fault := range checkStructure(server.answer(t, get)) {
+		t.Error(fault)
+	}
+	startPlain(t, server, "Put away", true)
+	page := server.answer(t, get)
+	for _, fault := range checkStructure(page) {
+		t.Error(fault)
+	}
+	if !strings.Contains(page, "Put away (1)") {
+		t.Error("the car that was put away is not shown as such")
+	}
+}
+
+// templateRig is a server over the example book and a car of which only the name
+// is known.
+type templateRig struct {
+	*Server
+	skua  *rebuild.Rebuild
+	empty int64
+}
+
+func newTemplateRig(t *testing.T) *templateRig {
+	t.Helper()
+	dir := t.TempDir()
+	if err := demo.Build(t.Context(), dir, speedDay); err != nil {
+		t.Fatal(err)
+	}
+	rig := serverOn(t, dir)
+	var err error
+	if rig.skua, err = rig.workshop.Book().Load(t.Context(), 1); err != nil {
+		t.Fatal(err)
+	}
+	rig.empty = startPlain(t, rig, "Only a name", false)
+	return rig
+}
+
+func serverOn(t *testing.T, dir string) *templateRig {
+	t.Helper()
+	now := func() time.Time { return speedDay }
+	book, err := store.Open(t.Context(), dir, store.Options{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	shop := workshop.New(book, slog.New(slog.DiscardHandler), func() string { return speedDay.Format(time.DateOnly) })
+	t.Cleanup(func() {
+		_ = shop.Close()
+		_ = book.Close()
+	})
+	server, err := New(shop, Options{Now: now, Dev: "."}) // Dev serves the gallery
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &templateRig{Server: server}
+}
+
+func startPlain(t *testing.T, rig *templateRig, name string, shelved bool) int64 {
+	t.Helper()
+	rb, err := rig.workshop.Book().Start(t.Context(), store.By{Who: "test"}, rebuild.Car{Name: name, Shelved: shelved, Jurisdiction: "UK", DistanceUnit: "mi", Currency: "GBP", Correlation: rebuild.DefaultCorrelation})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rb.ID
+}
+
+// answer asks for the page and wants its status.
+func (g *templateRig) answer(t *testing.T, r rendering) string {
+	t.Helper()
+	method, body := http.MethodGet, io.Reader(nil)
+	if r.form != nil {
+		method, body = http.MethodPost, strings.NewReader(r.form.Encode())
+	}
+	request := httptest.NewRequest(method, "http://localhost"+r.path, body)
+	if r.form != nil {
+		request.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	}
+	w := httptest.NewRecorder()
+	g.ServeHTTP(w, request)
+	if w.Code != r.status {
+		t.Fatalf("status %d; want %d\n%s", w.Code, r.status, w.Body)
+	}
+	return w.Body.String()
+}
+
+// plain are the pages as they open, of all three cars.
+func (g *templateRig) plain() []rendering {
+	job, finding, entry := g.skua.Jobs[0], g.skua.Findings[0], g.skua.Entries[0]
+	list := []rendering{
+		{"yard", "/", nil, http.StatusOK},
+		{"rebuild_new", "/new", nil, http.StatusOK},
+		{"gallery", "/gallery", nil, http.StatusOK},
+		{"finding", fmt.Sprintf("/r/1/findings/%d", finding.ID), nil, http.StatusOK},
+		{"job_form", fmt.Sprintf("/r/1/jobs/new?finding=%d", finding.ID), nil, http.StatusOK},
+		{"job_form", fmt.Sprintf("/r/1/jobs/%d/edit", job.ID), nil, http.StatusOK},
+		{"route_form", fmt.Sprintf("/r/1/jobs/%d/routes/new", job.ID), nil, http.StatusOK},
+		{"route_form", fmt.Sprintf("/r/1/jobs/%d/routes/%d", job.ID, job.Routes[0].ID), nil, http.StatusOK},
+		{"ledger", fmt.Sprintf("/r/1/ledger?for=%d", job.ID), nil, http.StatusOK},
+		{"ledger", "/r/1/ledger?all=1&page=2", nil, http.StatusOK},
+		{"ledger", "/r/1/ledger?words=nothing+is+like+that", nil, http.StatusOK},
+		{"ledger", "/r/1/ledger?from=nonsense&least=much", nil, http.StatusOK},
+		{"findings", "/r/1/findings?zone=front-left-corner", nil, http.StatusOK},
+		{"findings", "/r/1/findings?q=nothing+is+like+that", nil, http.StatusOK},
+		{"jobs", "/r/1/jobs?words=nothing+is+like+that", nil, http.StatusOK},
+		{"entry", fmt.Sprintf("/r/1/ledger/%d", entry.ID), nil, http.StatusOK},
+		{"money", "/r/1/money/what-if?costs=20&ceiling=30000", nil, http.StatusOK},
+		{"zone", "/r/1/zones/front-left-corner", nil, http.StatusOK},
+		{"error", "/nowhere", nil, http.StatusNotFound},
+		{"error", "/r/99/now", nil, http.StatusNotFound},
+		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
+	}
+	for _, j := range g.skua.Jobs {
+		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK})
+	}
+	for _, id := range []int64{g.skua.ID, 2, g.empty} {
+		for name, path := range map[string]string{
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof",
+		} {
+			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
+		}
+	}
+	return list
+}
+
+// troubled are the pages that answer a form that cannot be taken.
+func (g *templateRig) troubled() []rendering {
+	job, finding, entry := g.skua.Jobs[0], g.skua.Findings[0], g.skua.Entries[0]
+	at := func(format string, args ...any) string { return fmt.Sprintf("/r/1"+format, args...) }
+	bad, gone := http.StatusUnprocessableEntity, http.StatusConflict
+	rows := "date,what,sum\n2026-02-01,Bolts,24.50\n2026-13-40,Nuts,much\nTotal,,24.50"
+	return []rendering{
+		{"rebuild_new", "/new", url.Values{"ceiling": {"much"}}, bad},
+		{"car", at("/car"), url.Values{"name": {""}, "year": {"then"}, "rev": {fmt.Sprint(g.skua.Car.Rev)}}, bad},
+		{"findings", at("/findings"), url.Values{"zone": {"nowhere"}, "what": {""}}, bad},
+		{"finding", at("/findings/%d", finding.ID), url.Values{"form": {"edit"}, "what": {""}, "zone": {"roof"}, "rev": {fmt.Sprint(finding.Rev)}}, bad},
+		{"job_form", at("/jobs"), url.Values{"title": {""}, "safety": {""}, "routes.1.cost.low": {"9"}, "routes.1.works": {"lots"}}, bad},
+		{"job_form", at("/jobs/%d", job.ID), url.Values{"title": {""}, "needed": {"200"}, "rev": {fmt.Sprint(job.Rev)}}, bad},
+		{"job", at("/jobs/%d/outcome", job.ID), url.Values{"state": {"waiting"}, "hours_spent": {"-3"}, "done_on": {"later"}, "rev": {fmt.Sprint(job.Rev)}}, bad},
+		{"route_form", at("/jobs/%d/routes", job.ID), url.Values{"kind": {"used"}, "cost.low": {"300"}, "cost.likely": {"200"}, "cost.high": {"100"}, "works": {"50"}}, bad},
+		{"ledger", at("/ledger"), url.Values{"amount": {"many"}, "on": {"soon"}, "tax": {"x"}}, bad},
+		{"entry", at("/ledger/%d", entry.ID), url.Values{"amount": {"many"}, "on": {"soon"}, "rev": {fmt.Sprint(entry.Rev)}}, bad},
+		{"import", at("/ledger/import"), url.Values{"paste": {""}}, bad},
+		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
+		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
+		{"conflict", at("/jobs/%d", job.ID), url.Values{"request": {"a"}, "title": {"Mine"}, "safety": {"none"}, "rev": {"999"}}, gone},
+		{"conflict", at("/findings/%d", finding.ID), url.Values{"request": {"b"}, "form": {"edit"}, "what": {"Mine"}, "zone": {"roof"}, "severity": {"minor"}, "how_found": {"seen"}, "on": {"2026-01-01"}, "rev": {"999"}}, gone},
+		{"conflict", at("/ledger/%d", entry.ID), url.Values{"request": {"c"}, "amount": {"1"}, "on": {"2026-01-01"}, "what": {"Mine"}, "kind": {"part"}, "rev": {"999"}}, gone},
+		{"error", at("/jobs/%d/choose", job.ID), url.Values{"route": {"99999"}, "rev": {fmt.Sprint(job.Rev)}}, bad},
+	}
+}
