@@ -59,7 +59,8 @@ func (s *Server) rebuildNew(w http.ResponseWriter, r *http.Request) error {
 	if len(f.Problems) == 0 {
 		rb, err := s.workshop.Book().Start(r.Context(), s.by(r), car)
 		if err == nil {
-			return s.goOn(w, r, Frame{Rebuild: rb}.Base()+"/now")
+			// The start itself cannot be undone: no record is named, only that it was done.
+			return s.goOn(w, r, withDid(Frame{Rebuild: rb}.Base()+"/now", 0))
 		}
 		if !f.take(err) {
 			return err

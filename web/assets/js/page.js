@@ -64,20 +64,29 @@
     note.appendChild(drop);
     form.prepend(note);
   }
-  // A page that says what was done proves that the form before it was taken.
-  if (new URLSearchParams(location.search).has("did")) {
+  // A sent form leaves a mark in its tab; the first page after it tells what
+  // became of it. Taken, it leads to the page of a later change than the one it
+  // was sent from; else the draft stays.
+  function did() {
+    return Number(new URLSearchParams(location.search).get("did") || -1);
+  }
+  function mark(value) {
     try {
-      Object.keys(localStorage).forEach(function (key) {
-        if (key.indexOf("draft-sent:") !== 0) return;
-        localStorage.removeItem(key);
-        localStorage.removeItem("draft:" + key.slice("draft-sent:".length));
-      });
-    } catch (e) { /* as above */ }
+      var key = "draft-sent", kept = sessionStorage.getItem(key);
+      if (value === null) sessionStorage.removeItem(key);
+      else sessionStorage.setItem(key, value);
+      return kept;
+    } catch (e) { return null; }
+  }
+  var sent = mark(null);
+  if (sent) {
+    sent = JSON.parse(sent);
+    if (did() > sent.from) store("draft:" + sent.draft, null);
   }
   document.querySelectorAll("form[data-draft]").forEach(function (form) {
     if (!document.getElementById("problems")) bring(form);
     form.addEventListener("input", function () { keep(form); });
-    form.addEventListener("submit", function () { store("draft-sent:" + form.dataset.draft, "1"); });
+    form.addEventListener("submit", function () { mark(JSON.stringify({ draft: form.dataset.draft, from: did() })); });
   });
 
   // The first problem of a refused form is read out and seen.
@@ -87,7 +96,7 @@
   // A form is sent once however often the button is tapped.
   document.addEventListener("submit", function (event) {
     var form = event.target;
-    if (form.method !== "post") return;
+    if (form.getAttribute("method") !== "post") return; // a field may be called "method"
     if (form.dataset.sent) { event.preventDefault(); return; }
     form.dataset.sent = "1";
     setTimeout(function () { delete form.dataset.sent; }, 4000);
