@@ -97,7 +97,7 @@ func (f *Form) whole(field, name string) int64 {
 	if text == "" {
 		return 0
 	}
-	n, err := strconv.ParseInt(strings.NewReplacer(" ", "", "\u00a0", "", ",", "").Replace(text), 10, 64)
+	n, err := parseWhole(text)
 	if err != nil {
 		f.problem(field, "%s %q is not a whole number", name, text)
 	}
@@ -115,15 +115,6 @@ func (f *Form) number(field, name string) float64 {
 		f.problem(field, "%s %q is not a number", name, text)
 	}
 	return v
-}
-
-// parseNumber reads "3.5", "3,5" or "1,200".
-func parseNumber(text string) (float64, error) {
-	text = strings.NewReplacer(" ", "", "\u00a0", "").Replace(text)
-	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") && len(text)-strings.Index(text, ",") != 4 {
-		text = strings.Replace(text, ",", ".", 1)
-	}
-	return strconv.ParseFloat(strings.ReplaceAll(text, ",", ""), 64)
 }
 
 // share reads a percentage, "80" or "80 %", as 0.8; empty is otherwise.

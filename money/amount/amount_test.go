@@ -29,6 +29,9 @@ func TestParse(t *testing.T) {
 		{text: "500", code: "JPY", minor: 500},
 		{text: "12,34,567.00", code: "INR", minor: 123456700},
 		{text: ".5", code: "GBP", minor: 50},
+		{text: "0.500", code: "GBP", minor: 50},
+		{text: "0,500", code: "EUR", minor: 50},
+		{text: "0.125", code: "GBP", bad: true}, // thousands do not begin with a nought
 		{text: "1,2345.00", code: "GBP", bad: true},
 		{text: "1.2.3", code: "GBP", bad: true},
 		{text: "12.345", code: "GBP", decimal: '.', bad: true},

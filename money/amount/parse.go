@@ -14,8 +14,8 @@ const Guess rune = 0
 // "-12", "12-", "(12.00)", "GBP 12". decimal is '.' or ',' or [Guess].
 //
 // Guessing: where both signs occur the later one is the decimal sign; where one
-// sign occurs several times, or once with exactly three digits after it, it
-// groups thousands; otherwise it is the decimal sign. More decimals than the
+// sign occurs several times, or once with exactly three digits after it and no
+// nought before it, it groups thousands; otherwise it is the decimal sign. More decimals than the
 // currency has are refused, for rounding is the person's choice, not ours.
 func Parse(text, code string, decimal rune) (Amount, error) {
 	if !KnownCurrency(code) {
@@ -137,7 +137,7 @@ func guessDecimal(body string) rune {
 	if comma >= 0 {
 		sign, other, at = ',', '.', comma
 	}
-	grouped := strings.Count(body, string(sign)) > 1 || (len(body)-at-1 == 3 && at > 0 && at <= 3)
+	grouped := strings.Count(body, string(sign)) > 1 || (len(body)-at-1 == 3 && at > 0 && at <= 3 && body[0] != '0')
 	if grouped {
 		return other
 	}
