@@ -64,9 +64,7 @@ func (s *Server) moneyPage(r *http.Request, rb *rebuild.Rebuild) (moneyPage, err
 		return page, err
 	}
 	page.MoreSavings = shortenSavings(&page.Savings)
-	if page.WhatIf, err = s.whatIf(r, rb); err != nil {
-		return page, err
-	}
+	page.WhatIf = s.whatIf(r, page.Frame)
 	history, err := s.workshop.History(r.Context(), rb)
 	if err != nil {
 		return page, err

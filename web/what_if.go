@@ -51,31 +51,27 @@ func (s *Server) whatIfShow(w http.ResponseWriter, r *http.Request) error {
 	if page.Frame, err = s.frame(r, "Money", "money", rb); err != nil {
 		return err
 	}
-	if page.WhatIf, err = s.whatIf(r, rb); err != nil {
-		return err
-	}
+	page.WhatIf = s.whatIf(r, page.Frame)
 	return s.showPart(w, r, "money", "money-what-if", page)
 }
 
 // whatIf reads the sliders out of the address and, where one is moved, asks the
 // workshop.
-func (s *Server) whatIf(r *http.Request, rb *rebuild.Rebuild) (whatIf, error) {
-	frame, err := s.frame(r, "", "", rb)
-	if err != nil {
-		return whatIf{}, err
-	}
+func (s *Server) whatIf(r *http.Request, frame Frame) whatIf {
+	rb := frame.Rebuild
 	w := whatIf{Sliders: sliders(rb), Jobs: otherRoutes(rb), Job: r.URL.Query().Get("job")}
 	moved := w.Job != ""
 	for i := range w.Sliders {
 		moved = w.Sliders[i].read(r.URL.Query().Get(w.Sliders[i].Name)) || moved
 	}
 	if !moved {
-		return w, nil
+		return w
 	}
 	outlook, err := s.workshop.WhatIf(r.Context(), rb, w.tweak())
 	if err != nil {
+		s.log.Warn("what-if not worked out", "path", r.URL.RequestURI(), "error", err)
 		w.Wrong = err.Error()
-		return w, nil
+		return w
 	}
 	w.Outlook = &outlook
 	w.Rows = whatIfRows(frame, &outlook)
@@ -87,17 +83,17 @@ func (s *Server) whatIf(r *http.Request, rb *rebuild.Rebuild) (whatIf, error) {
 		bar.Ceiling = *outlook.Ceiling
 	}
 	w.Bar = chart.NewCeilingBar(bar).HTML()
-	return w, nil
+	return w
 }
 
 // sliders are what can be moved, each at where it stands.
 func sliders(rb *rebuild.Rebuild) []slider {
-	ceiling := rb.Car.Ceiling.Float()
+	ceiling, hour := rb.Car.Ceiling.Float(), rb.Car.HourValue.Float()
 	list := []slider{
 		{"costs", "All costs ahead", "%", -50, 100, 5, 0, 0},
 		{"hidden", "Faults still hidden", "%", -100, 200, 10, 0, 0},
 		{"common", "How much everything runs over together", "", 0, 0.95, 0.05, rb.Car.Correlation, rb.Car.Correlation},
-		{"hour", "Worth of an own hour", rb.Car.Currency, 0, 100, 1, rb.Car.HourValue.Float(), rb.Car.HourValue.Float()},
+		{"hour", "Worth of an own hour", rb.Car.Currency, 0, max(100, 2*math.Ceil(hour)), 1, hour, hour},
 	}
 	if ceiling > 0 {
 		step := math.Pow(10, math.Floor(math.Log10(ceiling))-1)
@@ -114,8 +110,15 @@ func (s *slider) read(text string) bool {
 		return false
 	}
 	s.Value = min(max(v, s.Min), s.Max)
-	return math.Abs(s.Value-s.Neutral) > 1e-9
+	if !s.moved() {
+		s.Value = s.Neutral
+	}
+	return s.moved()
 }
+
+// moved reports whether the slider stands elsewhere than the figure itself. A
+// browser puts a figure between two steps on the nearer one: that is no move.
+func (s slider) moved() bool { return math.Abs(s.Value-s.Neutral) > s.Step/2+1e-9 }
 
 // Show writes a slider's value for a field.
 func (s slider) Show(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
@@ -123,9 +126,8 @@ func (s slider) Show(v float64) string { return strconv.FormatFloat(v, 'f', -1, 
 func (w whatIf) tweak() workshop.Tweak {
 	var t workshop.Tweak
 	for _, s := range w.Sliders {
-		moved := math.Abs(s.Value-s.Neutral) > 1e-9
 		switch {
-		case !moved:
+		case !s.moved():
 		case s.Name == "costs":
 			t.CostPercent = s.Value
 		case s.Name == "hidden":
