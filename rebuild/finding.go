@@ -63,7 +63,11 @@ func (f Finding) Label() string { return f.What }
 // Validate checks the finding by itself.
 func (f Finding) Validate() error {
 	var c checks
-	c.that(zoneNumber(f.Zone) > 0, "zone", "there is no zone %q; tap one on the drawing or pick it from the list", f.Zone)
+	if f.Zone == "" {
+		c.that(false, "zone", "no zone is chosen; tap one on the drawing or pick it from the list")
+	} else {
+		c.that(zoneNumber(f.Zone) > 0, "zone", "there is no zone %q; tap one on the drawing or pick it from the list", f.Zone)
+	}
 	c.text(f.What, "what", "what is seen", 1, 500)
 	c.oneOf(string(f.HowFound), "how_found", "how it was found", names(WaysOfFinding)...)
 	c.oneOf(string(f.Severity), "severity", "how bad it is", names(Severities)...)

@@ -21,6 +21,7 @@ func (s *Server) entryAdd(w http.ResponseWriter, r *http.Request) error {
 	}
 	var e rebuild.Entry
 	f.readEntry(&e, rb.Car.Currency)
+	f.notAhead("on", "the date", s.today())
 	if e.On == "" {
 		e.On = s.today()
 	}

@@ -76,6 +76,7 @@ func (s *Server) entryEdit(w http.ResponseWriter, r *http.Request) error {
 	e := *old
 	e.Rev = f.rev()
 	f.readEntry(&e, rb.Car.Currency)
+	f.notAhead("on", "the date", s.today())
 	receipts, err := s.editedPhotos(r, f, old.Receipts)
 	if err != nil {
 		return err

@@ -20,16 +20,19 @@ func (s *Server) findingAdd(w http.ResponseWriter, r *http.Request) error {
 	if finding.On == "" {
 		finding.On = s.today()
 	}
-	photos, err := s.uploads(r, "photos")
+	photos, err := s.uploads(r, f, "photos")
 	if err != nil {
 		return err
 	}
 	finding.Photos = addPhotos(finding.Photos, photos)
-	err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.AddFinding(finding) }, func(store.Record) string {
-		return "/r/" + r.PathValue("rebuild") + "/findings?zone=" + url.QueryEscape(finding.Zone)
-	})
-	if !f.take(err) {
-		return err
+	f.notAhead("on", "the day it was found", s.today())
+	if len(f.Problems) == 0 {
+		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.AddFinding(finding) }, func(store.Record) string {
+			return "/r/" + r.PathValue("rebuild") + "/findings?zone=" + url.QueryEscape(finding.Zone)
+		})
+		if !f.take(err) {
+			return err
+		}
 	}
 	f.setFiles(finding.Photos)
 	return s.findingsForm(w, r, http.StatusUnprocessableEntity, f, finding.Photos)

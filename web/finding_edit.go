@@ -31,6 +31,7 @@ func (s *Server) findingEdit(w http.ResponseWriter, r *http.Request) error {
 		finding.Dismissed = ""
 	default:
 		f.readFinding(&finding)
+		f.notAhead("on", "the day it was found", s.today())
 		if photos, err = s.editedPhotos(r, f, now.Photos); err != nil {
 			return err
 		}
@@ -51,7 +52,7 @@ func (s *Server) findingEdit(w http.ResponseWriter, r *http.Request) error {
 // ones are kept, also when the form meets a conflict and is sent once more: what
 // the conflict page sends again is taken from the request.
 func (s *Server) editedPhotos(r *http.Request, f *Form, had []rebuild.Attachment) ([]rebuild.Attachment, error) {
-	more, err := s.uploads(r, "photos")
+	more, err := s.uploads(r, f, "photos")
 	if err != nil {
 		return nil, err
 	}

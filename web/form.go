@@ -3,11 +3,14 @@ package web
 import (
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
+	"time"
 
 	"wreckwright/money/amount"
+	"wreckwright/money/ledger"
 	"wreckwright/rebuild"
 	"wreckwright/uncertain"
 )
@@ -124,16 +127,33 @@ func (f *Form) share(field, name string, otherwise float64) float64 {
 		return otherwise
 	}
 	v, err := parseNumber(text)
-	if err != nil {
+	switch {
+	case err != nil:
 		f.problem(field, "%s %q is not a percentage", name, f.Value(field))
+	case v > 0 && v < 1 && text == f.Value(field):
+		f.problem(field, "%s: %s would be less than one in a hundred; write %s for %s %%, or %s %% if it is meant so", name, text, trimNumber(round2(100*v)), trimNumber(round2(100*v)), text)
 	}
 	return v / 100
+}
+
+// notAhead refuses a day that has not come yet, which is a slip of the year in
+// what is already found, paid or done. A day's grace is for clocks elsewhere.
+func (f *Form) notAhead(field, name, today string) {
+	day, err := time.Parse(time.DateOnly, f.Value(field))
+	now, errNow := time.Parse(time.DateOnly, today)
+	if err == nil && errNow == nil && day.After(now.AddDate(0, 0, 1)) {
+		f.problem(field, "%s, %s, has not come yet: today is %s", name, f.Value(field), today)
+	}
 }
 
 // money reads a sum in the currency; empty is nothing.
 func (f *Form) money(field, name, code string) amount.Amount {
 	text := f.Value(field)
 	if text == "" {
+		return amount.Amount{}
+	}
+	if err := ledger.Foreign(text, code); err != nil {
+		f.problem(field, "%s: %v", name, err)
 		return amount.Amount{}
 	}
 	a, err := amount.Parse(text, code, amount.Guess)
@@ -143,21 +163,32 @@ func (f *Form) money(field, name, code string) amount.Amount {
 	return a
 }
 
+// costRange reads a range of sums as people write sums, the same as in the
+// ledger: "£1.234,50" is no different here.
+func (f *Form) costRange(field, name, code string) uncertain.Range {
+	return f.rangeOf(field, name, func(field, name string) float64 { return f.money(field, name, code).Float() })
+}
+
+// numberRange reads a range of plain numbers.
+func (f *Form) numberRange(field, name string) uncertain.Range {
+	return f.rangeOf(field, name, f.number)
+}
+
 // rangeOf reads three figures from field.low, field.likely, field.high. Only
 // the likely one given means that it is certain; all empty is zero.
-func (f *Form) rangeOf(field, name string) uncertain.Range {
+func (f *Form) rangeOf(field, name string, read func(field, name string) float64) uncertain.Range {
 	low, likely, high := f.Value(field+".low"), f.Value(field+".likely"), f.Value(field+".high")
 	if low == "" && high == "" {
-		return uncertain.Certain(f.number(field+".likely", name))
+		return uncertain.Certain(read(field+".likely", name))
 	}
 	if low == "" || likely == "" || high == "" {
 		f.problem(field, "%s needs all three figures (low, likely, high), or the likely one alone where it is certain", name)
 		return uncertain.Range{}
 	}
 	return uncertain.Range{
-		Low:    f.number(field+".low", name+", low"),
-		Likely: f.number(field+".likely", name+", likely"),
-		High:   f.number(field+".high", name+", high"),
+		Low:    read(field+".low", name+", low"),
+		Likely: read(field+".likely", name+", likely"),
+		High:   read(field+".high", name+", high"),
 	}
 }
 
@@ -173,6 +204,14 @@ func (f *Form) setRange(field string, r uncertain.Range) {
 	f.Set(field+".likely", trimNumber(r.Likely))
 	f.Set(field+".high", trimNumber(r.High))
 }
+
+// setCosts fills the three fields of a range of sums, which are written in
+// hundredths at most: a third decimal would be read back as a thousand.
+func (f *Form) setCosts(field string, r uncertain.Range) {
+	f.setRange(field, uncertain.Range{Low: round2(r.Low), Likely: round2(r.Likely), High: round2(r.High)})
+}
+
+func round2(v float64) float64 { return math.Round(v*100) / 100 }
 
 func trimNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 

@@ -120,7 +120,7 @@ func (s *Server) jobAdd(w http.ResponseWriter, r *http.Request) error {
 	job := rebuild.Job{State: rebuild.JobOpen}
 	f.readJob(&job, rb.Car.Currency)
 	if f.hasRoute(firstRoute) {
-		job.Routes = []rebuild.Route{f.readRoute(firstRoute)}
+		job.Routes = []rebuild.Route{f.readRoute(firstRoute, rb.Car.Currency)}
 		if f.Has(firstRoute+"choose", "1") {
 			job.Chosen = 1
 		}

@@ -66,6 +66,7 @@ func (s *Server) jobOutcome(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	outcome, rev := f.readOutcome(proofs, s.today()), f.rev()
+	f.notAhead("done_on", "the day it was done", s.today())
 	if len(f.Problems) == 0 {
 		err := s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.SetOutcome(job.ID, rev, outcome) }, toJob(rb, job.ID))
 		if !f.take(err) {

@@ -60,7 +60,7 @@ func (s *Server) routeAdd(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	route := f.readRoute("")
+	route := f.readRoute("", rb.Car.Currency)
 	if len(f.Problems) == 0 {
 		err := s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) {
 			now := rb.Job(job.ID)
@@ -114,7 +114,7 @@ func (s *Server) routeEdit(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	edited, rev := f.readRoute(""), f.rev()
+	edited, rev := f.readRoute("", rb.Car.Currency), f.rev()
 	edited.ID = route.ID
 	if len(f.Problems) == 0 {
 		err := s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.SetRoute(job.ID, rev, edited) }, toJob(rb, job.ID))

@@ -54,7 +54,7 @@ func (f *Form) setRoute(prefix string, r *rebuild.Route) {
 	f.Set(prefix+"method", string(r.Method))
 	f.Set(prefix+"name", r.Name)
 	f.Set(prefix+"basis", r.Basis)
-	f.setRange(prefix+"cost", r.Cost)
+	f.setCosts(prefix+"cost", r.Cost)
 	f.setRange(prefix+"hours", r.Hours)
 	if r.Works < 1 {
 		f.Set(prefix+"works", trimNumber(math.Round(r.Works*1e6)/1e4))
@@ -63,7 +63,7 @@ func (f *Form) setRoute(prefix string, r *rebuild.Route) {
 		return
 	}
 	f.Set(prefix+"fallback.name", r.Fallback.Name)
-	f.setRange(prefix+"fallback.cost", r.Fallback.Cost)
+	f.setCosts(prefix+"fallback.cost", r.Fallback.Cost)
 	f.setRange(prefix+"fallback.hours", r.Fallback.Hours)
 }
 
@@ -79,21 +79,21 @@ func (f *Form) hasRoute(prefix string) bool {
 }
 
 // readRoute reads the fields of a route.
-func (f *Form) readRoute(prefix string) rebuild.Route {
+func (f *Form) readRoute(prefix, currency string) rebuild.Route {
 	r := rebuild.Route{
 		Kind:   rebuild.RouteKind(f.Value(prefix + "kind")),
 		Method: rebuild.Method(f.Value(prefix + "method")),
 		Name:   f.Value(prefix + "name"),
-		Cost:   f.rangeOf(prefix+"cost", "its cost"),
-		Hours:  f.rangeOf(prefix+"hours", "its hours"),
+		Cost:   f.costRange(prefix+"cost", "its cost", currency),
+		Hours:  f.numberRange(prefix+"hours", "its hours"),
 		Works:  f.share(prefix+"works", "the chance that it works", 1),
 		Basis:  f.Value(prefix + "basis"),
 	}
 	if f.hasRoute(prefix + "fallback.") {
 		r.Fallback = &rebuild.Fallback{
 			Name:  f.Value(prefix + "fallback.name"),
-			Cost:  f.rangeOf(prefix+"fallback.cost", "the fallback's cost"),
-			Hours: f.rangeOf(prefix+"fallback.hours", "the fallback's hours"),
+			Cost:  f.costRange(prefix+"fallback.cost", "the fallback's cost", currency),
+			Hours: f.numberRange(prefix+"fallback.hours", "the fallback's hours"),
 		}
 	}
 	if r.Name == "" {

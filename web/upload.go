@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"mime/multipart"
 	"net/http"
+	"slices"
+	"strings"
 
 	"wreckwright/rebuild"
 )
@@ -12,24 +14,47 @@ import (
 const maxFile = 50 << 20
 
 // uploads keeps the files of a form's field in the book and returns pointers to
-// them, in order. A file that is kept although the form is then refused does no
-// harm: nothing points to it.
-func (s *Server) uploads(r *http.Request, field string) ([]rebuild.Attachment, error) {
+// them, in order. What is no use as a photo or a record is a problem of the form,
+// so that nobody believes it kept. A file that is kept although the form is then
+// refused does no harm: nothing points to it.
+func (s *Server) uploads(r *http.Request, f *Form, field string) ([]rebuild.Attachment, error) {
 	if r.MultipartForm == nil {
 		return nil, nil
 	}
 	var kept []rebuild.Attachment
 	for _, header := range r.MultipartForm.File[field] {
-		if header.Size == 0 {
+		switch {
+		case header.Filename == "": // nothing was chosen
+			continue
+		case header.Size == 0:
+			f.problem(field, "the file %q is empty: take it or choose it once more", header.Filename)
+			continue
+		case header.Size > maxFile:
+			f.problem(field, "the file %q has %d MB; at most %d MB fit", header.Filename, (header.Size+1<<20-1)>>20, maxFile>>20)
 			continue
 		}
 		a, err := s.keepFile(r, header)
 		if err != nil {
 			return nil, fmt.Errorf("keeping %q: %w", header.Filename, err)
 		}
+		if !evidence(a.MediaType) {
+			f.problem(field, "the file %q is neither a picture nor a PDF, a text, a recording or a film; take a photo of what it shows", header.Filename)
+			continue
+		}
 		kept = append(kept, a)
 	}
 	return kept, nil
+}
+
+// evidence reports whether a file of that media type, found out from its
+// content, shows something by itself: a program or a web page does not.
+func evidence(mediaType string) bool {
+	kind, _, _ := strings.Cut(mediaType, "/")
+	switch kind {
+	case "image", "audio", "video":
+		return true
+	}
+	return slices.Contains([]string{"application/pdf", "application/json", "text/plain", "text/csv", "text/tab-separated-values", "application/ogg"}, mediaType)
 }
 
 func (s *Server) keepFile(r *http.Request, header *multipart.FileHeader) (rebuild.Attachment, error) {

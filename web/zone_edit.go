@@ -19,7 +19,7 @@ func (s *Server) zoneEdit(w http.ResponseWriter, r *http.Request) error {
 	}
 	zone := *now
 	zone.Rev = f.rev()
-	f.readZone(&zone)
+	f.readZone(&zone, rb.Car.Currency)
 	if len(f.Problems) == 0 {
 		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.EditZone(zone) }, func(store.Record) string {
 			base := "/r/" + r.PathValue("rebuild")
@@ -35,7 +35,7 @@ func (s *Server) zoneEdit(w http.ResponseWriter, r *http.Request) error {
 	return s.zoneForm(w, r, http.StatusUnprocessableEntity, rb, now, f)
 }
 
-func (f *Form) readZone(zone *rebuild.Zone) {
+func (f *Form) readZone(zone *rebuild.Zone, currency string) {
 	has := func(field string) bool { _, ok := f.Values[field]; return ok }
 	if has("open_share") {
 		zone.OpenShare = f.share("open_share", "how far it is open", zone.OpenShare)
@@ -44,7 +44,7 @@ func (f *Form) readZone(zone *rebuild.Zone) {
 		zone.HiddenExpected = f.number("hidden_expected", "the number of faults to expect")
 	}
 	if has("hidden_cost.likely") {
-		zone.HiddenCost = f.rangeOf("hidden_cost", "the cost of one hidden fault")
+		zone.HiddenCost = f.costRange("hidden_cost", "the cost of one hidden fault", currency)
 	}
 	if has("note") {
 		zone.Note = f.Value("note")

@@ -45,7 +45,7 @@ func (s *Server) zoneShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := &Form{}
 	f.Set("open_share", wholePercent(zone.OpenShare))
-	f.setRange("hidden_cost", zone.HiddenCost)
+	f.setCosts("hidden_cost", zone.HiddenCost)
 	f.Set("note", zone.Note)
 	if zone.HiddenExpected > 0 {
 		f.Set("hidden_expected", trimNumber(zone.HiddenExpected))

@@ -33,7 +33,7 @@ func readSum(text, code string, decimal rune) (amount.Amount, error) {
 	if s == "" {
 		return amount.Amount{}, fmt.Errorf("the amount is missing")
 	}
-	if err := foreign(s, code); err != nil {
+	if err := Foreign(s, code); err != nil {
 		return amount.Amount{}, err
 	}
 	body, credit := dropSuffix(s)
@@ -77,8 +77,8 @@ func brackets(s string) (inner string, ok bool) {
 	return s[:open] + s[open+1:shut] + s[shut+1:], true
 }
 
-// foreign refuses a sum that says another currency.
-func foreign(s, code string) error {
+// Foreign refuses a sum that says another currency than the ledger's.
+func Foreign(s, code string) error {
 	for _, r := range s {
 		if known, ok := signCurrencies[r]; ok && !slices.Contains(known, code) {
 			return fmt.Errorf("%q is in %s, but this ledger is kept in %s; enter what it came to in %s", s, known[0], code, code)

@@ -1,0 +1,94 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"testing"
+)
+
+// Slips of a hurried hand: each is refused in words and keeps what was typed,
+// none is taken for something else in silence.
+
+func TestUselessFilesAreRefused(t *testing.T) {
+	for _, c := range []struct{ name, content, says string }{
+		{"IMG_3.jpg", "", "is empty"},
+		{"setup.exe", "MZ\x90\x00\x03\x00\x00\x00\x04\x00\x00\x00\xff\xff", "take a photo of what it shows"},
+		{"page.jpg", "<!doctype html><script>alert(1)</script>", "take a photo of what it shows"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			g := newSurveyRig(t)
+			w := g.upload(g.path("/findings"), asPosted("Arm bent"), c.name, []byte(c.content))
+			g.wants(w, http.StatusUnprocessableEntity, c.name, c.says, `value="Arm bent"`)
+			if n := len(g.now().Findings); n != 0 {
+				t.Errorf("%d findings, want none", n)
+			}
+		})
+	}
+}
+
+func TestLargeFileIsRefusedWithTheForm(t *testing.T) {
+	g := newSurveyRig(t)
+	w := g.upload(g.path("/findings"), asPosted("Arm bent"), "film.mp4", make([]byte, maxFile+1))
+	g.wants(w, http.StatusUnprocessableEntity, "film.mp4", "51 MB; at most 50 MB fit", `value="Arm bent"`)
+}
+
+func TestADayToComeIsRefused(t *testing.T) {
+	g := newSurveyRig(t)
+	g.wants(g.post(g.path("/findings"), asPosted("Arm bent", "on", "2027-05-04")), http.StatusUnprocessableEntity, "has not come yet", `value="Arm bent"`)
+	g.wants(g.post(g.path("/findings"), asPosted("Arm bent", "on", "2026-05-05")), http.StatusSeeOther) // a clock elsewhere
+	bill := url.Values{"amount": {"12"}, "what": {"Clips"}, "kind": {"part"}, "on": {"2062-05-04"}}
+	g.wants(g.post(g.path("/ledger"), bill), http.StatusUnprocessableEntity, "has not come yet")
+}
+
+func TestAnotherCurrencyIsRefused(t *testing.T) {
+	g := newSurveyRig(t)
+	for _, sum := range []string{"€12", "12 EUR"} {
+		g.wants(g.post(g.path("/ledger"), url.Values{"amount": {sum}, "what": {"Clips"}, "kind": {"part"}, "on": {"2026-05-04"}}),
+			http.StatusUnprocessableEntity, "is in EUR, but this ledger is kept in GBP")
+	}
+}
+
+// The same text is the same sum in a bill and in a route.
+func TestRouteReadsSumsAsTheLedgerDoes(t *testing.T) {
+	b := newJobBench(t)
+	for text, want := range map[string]float64{"1.234,50": 1234.5, "£1,234.50": 1234.5, "1.234": 1234, "12,5": 12.5} {
+		b.want(b.post("/jobs", url.Values{"title": {text}, "safety": {"none"}, "routes.1.kind": {"new"}, "routes.1.method": {"plain"}, "routes.1.cost.likely": {text}}), http.StatusOK)
+		jobs := b.rebuild().Jobs
+		if got := jobs[len(jobs)-1].Routes[0].Cost.Likely; got != want {
+			t.Errorf("a route at %q costs %v; want %v", text, got, want)
+		}
+	}
+}
+
+// What the form of a route shows it reads back: a third decimal would be a
+// thousand.
+func TestCostsComeBackAsShown(t *testing.T) {
+	f := &Form{}
+	f.Set("cost.likely", "96.335")
+	if got := f.costRange("cost", "its cost", "GBP").Likely; got != 96335 {
+		t.Fatalf("three digits after a point group thousands, as in the ledger; read %v", got)
+	}
+	shown := &Form{}
+	r := f.costRange("cost", "its cost", "GBP")
+	r.Low, r.Likely, r.High = 80.125, 96.335, 120.5
+	shown.setCosts("cost", r)
+	back := shown.costRange("cost", "its cost", "GBP")
+	if back.Low != 80.13 || back.Likely < 96.33 || back.Likely > 96.34 || back.High != 120.5 {
+		t.Errorf("shown %v, read back %+v", shown.Values, back)
+	}
+}
+
+func TestAChanceBelowOneInAHundredIsAsked(t *testing.T) {
+	for text, want := range map[string]float64{"80": 0.8, "80 %": 0.8, "0": 0, "0,5 %": 0.005, "1": 0.01, "": 1} {
+		f := &Form{}
+		f.Set("works", text)
+		if got := f.share("works", "the chance", 1); got != want || len(f.Problems) > 0 {
+			t.Errorf("%q is %v, %v; want %v", text, got, f.Problems, want)
+		}
+	}
+	f := &Form{}
+	f.Set("works", "0.8")
+	if f.share("works", "the chance", 1); f.Wrong("works") == "" {
+		t.Error("0.8 was taken for less than one in a hundred")
+	}
+}
