@@ -64,11 +64,12 @@ func (f *Form) problem(field, format string, args ...any) {
 
 // readForm parses the request's form, uploads included.
 func readForm(r *http.Request) (*Form, error) {
-	err := r.ParseMultipartForm(16 << 20)
-	if errors.Is(err, http.ErrNotMultipart) {
-		err = r.ParseForm()
+	// Asked first: ParseMultipartForm passes over what is wrong with other forms.
+	err := r.ParseForm()
+	if err == nil {
+		err = r.ParseMultipartForm(16 << 20)
 	}
-	if err != nil {
+	if err != nil && !errors.Is(err, http.ErrNotMultipart) {
 		var large *http.MaxBytesError
 		if errors.As(err, &large) {
 			return nil, err

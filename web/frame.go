@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"golang.org/x/text/language"
 
@@ -75,6 +76,9 @@ func readerLocale(r *http.Request) string {
 	return tags[0].String()
 }
 
+// mostWho is how many letters the name of who works here may have.
+const mostWho = 40
+
 // who is the name under which changes are kept, out of a cookie.
 func who(r *http.Request) string {
 	c, err := r.Cookie("who")
@@ -82,7 +86,7 @@ func who(r *http.Request) string {
 		return "workshop"
 	}
 	name := strings.TrimSpace(unescape(c.Value))
-	if name == "" || len(name) > 40 {
+	if name == "" || utf8.RuneCountInString(name) > mostWho {
 		return "workshop"
 	}
 	return name

@@ -70,9 +70,9 @@ func day(iso string) string {
 // percent shows a share, without false precision: "62 %", "<1 %", ">99 %".
 func percent(p float64) string {
 	switch {
-	case p > 0 && p < 0.005:
+	case p > 0 && p <= 0.005:
 		return "<1\u00a0%"
-	case p < 1 && p > 0.995:
+	case p < 1 && p >= 0.995:
 		return ">99\u00a0%"
 	}
 	return fmt.Sprintf("%.0f\u00a0%%", p*100)

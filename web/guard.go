@@ -1,6 +1,7 @@
 package web
 
 import (
+	"mime"
 	"net"
 	"net/http"
 	"slices"
@@ -12,8 +13,13 @@ import (
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
 
-// maxForm bounds a request's body: some twenty phone photos.
-const maxForm = 200 << 20
+// maxForm bounds a request's body: some twenty phone photos. They are kept on
+// disk as they come in; a form without files is held in memory and bounded to
+// maxFields: the largest paste, percent-encoded, and its ticks.
+const (
+	maxForm   = 200 << 20
+	maxFields = 16 << 20
+)
 
 // guard puts the protections around all routes: foreign hosts and cross-origin
 // posts are refused, bodies bounded, headers set.
@@ -31,9 +37,16 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			http.Error(w, "This workbench answers only on its own address, not on "+r.Host+".", http.StatusMisdirectedRequest)
 			return
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, maxForm)
+		r.Body = http.MaxBytesReader(w, r.Body, mostOf(r))
 		inner.ServeHTTP(w, r)
 	})
+}
+
+func mostOf(r *http.Request) int64 {
+	if kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); kind == "multipart/form-data" {
+		return maxForm
+	}
+	return maxFields
 }
 
 // knownHost keeps a page elsewhere from reaching the book through a name that

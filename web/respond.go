@@ -83,7 +83,7 @@ func (s *Server) explain(err error) *StatusError {
 	case errors.Is(err, store.ErrNothingToUndo), errors.Is(err, store.ErrNothingToRedo):
 		return &StatusError{http.StatusConflict, "Nothing left", "Somebody was faster, or it was done in another tab: " + err.Error() + "."}
 	case errors.As(err, &large), errors.As(err, &tooLarge):
-		return &StatusError{http.StatusRequestEntityTooLarge, "Too large", "That is too large to take in: at most 200 MB at once and 50 MB a file."}
+		return &StatusError{http.StatusRequestEntityTooLarge, "Too large", "That is too large to take in: at most 50 MB a file, 200 MB at once, 16 MB of text."}
 	}
 	return &StatusError{http.StatusInternalServerError, "Something went wrong here", "The book is as it was before. What happened: " + err.Error() + "."}
 }

@@ -1,9 +1,10 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
-	"strings"
+	"unicode/utf8"
 
 	"wreckwright/rebuild"
 	"wreckwright/store"
@@ -72,7 +73,10 @@ func (s *Server) whoSet(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	name := strings.TrimSpace(f.Value("who"))
+	name := f.Value("who")
+	if utf8.RuneCountInString(name) > mostWho {
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "who", Text: fmt.Sprintf("a name has at most %d letters", mostWho)}}}
+	}
 	http.SetCookie(w, &http.Cookie{
 		Name: "who", Value: url.QueryEscape(name), Path: "/", MaxAge: 400 * 24 * 3600,
 		HttpOnly: true, SameSite: http.SameSiteLaxMode,
