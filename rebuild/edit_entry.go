@@ -79,12 +79,15 @@ func (r *Rebuild) EntriesWithoutJob() []*Entry {
 	return loose
 }
 
-// JobsWithoutCost lists finished jobs to which no ledger entry belongs and that
-// nobody said cost nothing: people forget to write costs down.
+// JobsWithoutCost lists finished jobs to which no cost in the ledger belongs and
+// that nobody said cost nothing: people forget to write costs down. A part that
+// was sold is no cost.
 func (r *Rebuild) JobsWithoutCost() []*Job {
 	has := make(map[int64]bool, len(r.Jobs))
 	for i := range r.Entries {
-		has[r.Entries[i].JobID] = true
+		if e := &r.Entries[i]; e.Kind != EntrySale {
+			has[e.JobID] = true
+		}
 	}
 	var silent []*Job
 	for i := range r.Jobs {

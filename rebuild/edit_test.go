@@ -260,6 +260,16 @@ func TestWhatPeopleForget(t *testing.T) {
 	if silent(rebuild.Outcome{State: rebuild.JobDone}) != 1 || silent(rebuild.Outcome{State: rebuild.JobDone, CostNothing: true}) != 0 || silent(rebuild.Outcome{State: rebuild.JobDoing}) != 0 {
 		t.Error("finished jobs without a cost are told wrongly")
 	}
+	sold := goodEntry()
+	sold.Kind, sold.JobID, sold.Amount, sold.Tax = rebuild.EntrySale, 11, sold.Amount.Neg(), sold.Tax.Neg()
+	over := done(t, r, func() (rebuild.Change, error) { return r.AddJob(goodJob()) })
+	over = done(t, over, func() (rebuild.Change, error) { return over.AddEntries(sold) })
+	over = done(t, over, func() (rebuild.Change, error) {
+		return over.SetOutcome(11, 0, rebuild.Outcome{State: rebuild.JobDone, DoneOn: "2026-02-01"})
+	})
+	if len(over.JobsWithoutCost()) != 1 {
+		t.Error("a part sold hides that no cost of its job is written down")
+	}
 	if paid := r.Paid(); paid[3] != 24_000 || paid[0] != 96_000 || r.Spent().Minor != 120_000 {
 		t.Errorf("paid %v, spent %s", paid, r.Spent())
 	}

@@ -29,6 +29,7 @@ func TestTotalByHand(t *testing.T) {
 		{"a part sent back", []step{aJob("a", 300), pays(20_000, 1), pays(-20_000, 1)}, 300, 0},
 		{"done, cost in the ledger", []step{aJob("a", 300, inState(rebuild.JobDone)), pays(8_000, 1)}, 80, 0},
 		{"done, nothing written down", []step{aJob("a", 300, inState(rebuild.JobProven))}, 300, 0},
+		{"done, nothing written down but an old part sold", []step{aJob("a", 300, inState(rebuild.JobProven)), pays(-5_000, 1, func(e *rebuild.Entry) { e.Kind = rebuild.EntrySale })}, 250, 0},
 		{"done and cost nothing", []step{aJob("a", 300, inState(rebuild.JobDone), func(j *rebuild.Job) { j.CostNothing = true })}, 0, 0},
 		{"done, unwritten: its fallback was not needed", []step{aJob("a", 300, inState(rebuild.JobDone), mayFail(0.5, 700))}, 300, 0},
 		{"done, unwritten, failed", []step{aJob("a", 300, inState(rebuild.JobDone), mayFail(0.5, 700), func(j *rebuild.Job) { j.Failed = true })}, 1000, 0},
