@@ -26,7 +26,7 @@ func (s *Server) ledgerCSV(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	for number, pages := 1, 1; number <= pages; number++ {
-		p := index.Search(filter, number, 1000)
+		p := index.Search(filter, number, 100_000)
 		pages = p.Pages
 		for _, m := range p.Matches {
 			table.ledgerRow(rb.Entry(m.ID), m)

@@ -101,9 +101,9 @@ func (x *Index) Len() int { return len(x.items) }
 
 // Search gives one page of the entries that the filter picks, the latest first
 // unless asked otherwise. Numbers beyond the last page give the last; size is
-// held between 1 and 1000.
+// held between 1 and 100,000.
 func (x *Index) Search(f Filter, number, size int) Page {
-	size = min(max(size, 1), 1000)
+	size = min(max(size, 1), 100_000)
 	found, sum := x.pick(f)
 	p := Page{Found: len(found), Sum: sum, Pages: max(1, (len(found)+size-1)/size)}
 	p.Number = min(max(number, 1), p.Pages)
