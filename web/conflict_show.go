@@ -1,6 +1,9 @@
 package web
 
 import (
+	"cmp"
+	"errors"
+	"fmt"
 	"net/http"
 	"sort"
 	"strings"
@@ -47,6 +50,21 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 		s.log.Error("conflict page", "error", err)
 		http.Error(w, c.Error(), http.StatusConflict)
 	}
+}
+
+// gone turns the lack of what a form is about into the conflict that it is:
+// somebody deleted it while the form was open. What was typed is kept.
+func gone(r *http.Request, err error) error {
+	var missing *rebuild.Missing
+	if !errors.As(err, &missing) {
+		return err
+	}
+	f, formErr := readForm(r)
+	if formErr != nil {
+		return formErr
+	}
+	label := cmp.Or(f.Value("title"), f.Value("what"), fmt.Sprintf("number %d", missing.ID))
+	return &rebuild.Conflict{Kind: missing.Kind, ID: missing.ID, Label: label}
 }
 
 // itemPath is the page that a form's address acts on: "/r/1/jobs/5" for

@@ -57,21 +57,13 @@ func (s *Server) entryWrite(w http.ResponseWriter, r *http.Request, status int, 
 
 // entryEdit replaces an entry.
 func (s *Server) entryEdit(w http.ResponseWriter, r *http.Request) error {
-	rb, err := s.rebuildOf(r)
+	rb, old, err := s.entryOf(r)
 	if err != nil {
-		return err
-	}
-	id, err := pathNumber(r, "entry")
-	if err != nil {
-		return err
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
 		return err
-	}
-	old := rb.Entry(id)
-	if old == nil {
-		return &rebuild.Conflict{Kind: rebuild.KindEntry, ID: id, Label: f.Value("what")}
 	}
 	e := *old
 	e.Rev = f.rev()

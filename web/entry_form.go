@@ -53,20 +53,15 @@ func entryKindOptions() []Option {
 // jobGroups lists all jobs, those being worked on first: what is bought today is
 // mostly for them.
 func jobGroups(rb *rebuild.Rebuild) []jobGroup {
-	order := []rebuild.JobState{rebuild.JobDoing, rebuild.JobWaiting, rebuild.JobOpen, rebuild.JobDone, rebuild.JobProven, rebuild.JobDropped}
 	byState := map[rebuild.JobState][]Option{}
 	for i := range rb.Jobs {
 		j := &rb.Jobs[i]
 		byState[j.State] = append(byState[j.State], Option{strconv.FormatInt(j.ID, 10), j.Title})
 	}
-	names := map[rebuild.JobState]string{
-		rebuild.JobDoing: "Being done", rebuild.JobWaiting: "Waiting", rebuild.JobOpen: "Open",
-		rebuild.JobDone: "Done", rebuild.JobProven: "Proven", rebuild.JobDropped: "Dropped",
-	}
 	var groups []jobGroup
-	for _, state := range order {
+	for _, state := range jobOrder {
 		if len(byState[state]) > 0 {
-			groups = append(groups, jobGroup{names[state], byState[state]})
+			groups = append(groups, jobGroup{jobStateNames[state], byState[state]})
 		}
 	}
 	return groups

@@ -1,8 +1,6 @@
 package web
 
 import (
-	"errors"
-	"fmt"
 	"net/http"
 
 	"wreckwright/rebuild"
@@ -14,7 +12,7 @@ import (
 func (s *Server) findingEdit(w http.ResponseWriter, r *http.Request) error {
 	rb, now, err := s.findingOf(r)
 	if err != nil {
-		return s.goneFinding(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
@@ -80,22 +78,4 @@ func (f *Form) over(finding *rebuild.Finding) *Form {
 		whole.Set(name, values...)
 	}
 	return whole
-}
-
-// goneFinding turns the lack of what is being edited into the conflict that it
-// is: somebody deleted it while the form was open.
-func (s *Server) goneFinding(r *http.Request, err error) error {
-	var missing *rebuild.Missing
-	if !errors.As(err, &missing) {
-		return err
-	}
-	f, formErr := readForm(r)
-	if formErr != nil {
-		return formErr
-	}
-	label := f.Value("what")
-	if label == "" {
-		label = fmt.Sprintf("number %d", missing.ID)
-	}
-	return &rebuild.Conflict{Kind: rebuild.KindFinding, ID: missing.ID, Label: label}
 }

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"net/http"
 
 	"wreckwright/knowledge"
@@ -24,19 +23,6 @@ func (s *Server) jobOf(r *http.Request) (*rebuild.Rebuild, *rebuild.Job, error) 
 		return nil, nil, &rebuild.Missing{Kind: rebuild.KindJob, ID: id}
 	}
 	return rb, job, nil
-}
-
-// goneJob turns the lack of the job that a form is about into the conflict that
-// it is: somebody deleted it while the form was open. What was typed is kept.
-func goneJob(r *http.Request, err error) error {
-	var missing *rebuild.Missing
-	if !errors.As(err, &missing) {
-		return err
-	}
-	if _, formErr := readForm(r); formErr != nil {
-		return formErr
-	}
-	return &rebuild.Conflict{Kind: rebuild.KindJob, ID: missing.ID, Label: r.FormValue("title")}
 }
 
 func (s *Server) jobEditShow(w http.ResponseWriter, r *http.Request) error {
@@ -66,7 +52,7 @@ func (s *Server) jobEditForm(w http.ResponseWriter, r *http.Request, status int,
 func (s *Server) jobEdit(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
@@ -112,7 +98,7 @@ func (s *Server) jobDelete(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) jobChoose(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {

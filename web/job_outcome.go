@@ -55,7 +55,7 @@ func (f *Form) readOutcome(had []rebuild.Attachment, today string) rebuild.Outco
 func (s *Server) jobOutcome(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {

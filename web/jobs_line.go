@@ -101,7 +101,7 @@ func (l jobLine) inWords(w want) string {
 	return "waiting for " + l.Job.WaitingFor
 }
 
-// Way is the route that the job goes or is planned with, in words.
+// RouteName is the route that the job goes or is planned with, in words.
 func (l jobLine) RouteName() string {
 	if l.Route == nil {
 		return ""

@@ -54,7 +54,7 @@ func (s *Server) routeNewShow(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) routeAdd(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
@@ -108,7 +108,7 @@ func (s *Server) routeShow(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) routeEdit(w http.ResponseWriter, r *http.Request) error {
 	rb, job, route, err := s.routeOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
@@ -140,7 +140,7 @@ func placeOf(job *rebuild.Job, id int64) int {
 func (s *Server) routeDelete(w http.ResponseWriter, r *http.Request) error {
 	rb, job, route, err := s.routeOf(r)
 	if err != nil {
-		return goneJob(r, err)
+		return gone(r, err)
 	}
 	f, err := readForm(r)
 	if err != nil {
