@@ -166,12 +166,81 @@ func samplePlan() Figure {
 	return NewPlanView(sampleZones(), PlanOptions{Head{ID: "plan", Title: "Zones of the car"}})
 }
 
+// sampleTimeline is an invented story with every mark: a reading that falls, one off its pace, a gap, a dense cluster.
+func sampleTimeline() Timeline {
+	return Timeline{
+		Head: Head{ID: "story", Title: "The car's story"}, Unit: "mi", Today: day("2026-09-01"), Linked: true,
+		Events: []TimelineEvent{
+			{day("2012-05-01"), "registration", "first used", EventPlain},
+			{day("2015-04-20"), "inspection", "pass", EventPlain},
+			{day("2016-04-22"), "inspection", "pass with two advisories", EventPlain},
+			{day("2017-06-02"), "sale", "second keeper", EventPlain},
+			{day("2019-02-11"), "write-off", "category S, structural", EventNote},
+			{day("2019-03-20"), "plate change", "37 days after a write-off: the history may stand under the old plate", EventQuestion},
+			{day("2019-03-28"), "keeper change", "", EventPlain},
+			{day("2019-04-09"), "inspection", "fail", EventNote},
+			{day("2019-04-11"), "inspection", "pass", EventPlain},
+			{day("2023-08-14"), "inspection", "reading lower than in 2019", EventQuestion},
+			{day("2026-06-30"), "finance", "not settled", EventStop},
+			{time.Time{}, "import", "said by the seller, no paper", EventQuestion},
+		},
+		Readings: []OdometerReading{
+			{day("2015-04-20"), 21400, ReadingSound},
+			{day("2016-04-22"), 28900, ReadingSound},
+			{day("2017-06-02"), 36100, ReadingSound},
+			{day("2019-04-09"), 49800, ReadingSound},
+			{day("2023-08-14"), 41200, ReadingFalls},
+			{day("2024-08-20"), 68700, ReadingOffPace},
+			{day("2026-06-30"), 74100, ReadingSound},
+		},
+		Gaps: []TimelineGap{{day("2019-04-11"), day("2023-08-14"), "4 years without a record"}},
+	}
+}
+
+// sampleDense has as many events as a story may have, half of them within a month.
+func sampleDense() Timeline {
+	t := Timeline{Head: Head{ID: "dense", Title: "A crowded story"}, Unit: "km", Today: day("2026-09-01")}
+	for i := range 60 {
+		at := day("2014-02-03").AddDate(0, 0, 150*i)
+		if i >= 30 {
+			at = day("2023-03-01").AddDate(0, 0, i-30)
+		}
+		t.Events = append(t.Events, TimelineEvent{at, "service", "", eventWeights[i*i%4]})
+	}
+	return t
+}
+
+// sampleBids is an invented curve with a fee that falls at a band's edge: a higher bid is cheaper there.
+func sampleBids() BidCurve {
+	c := BidCurve{
+		Head: Head{ID: "bids", Title: "What a bid leads to"}, Money: pounds, Wanted: 6000, Edges: []float64{28000},
+		Marks: []BidMark{
+			{BidCautious, 24100, 0.9}, {BidChosen, 28400, 0.8}, {BidEven, 34200, 0.5},
+			{BidAsking, 37500, 0}, {BidSafe, 26800, 0},
+		},
+	}
+	bids := []float64{50}
+	for b := 12000.0; b <= 48000; b += 600 {
+		bids = append(bids, b)
+	}
+	for _, b := range append(bids, 27950) {
+		fee := 0.11 * b
+		if b >= 28000 {
+			fee = 1400
+		}
+		profit := 41300 - b - fee
+		c.Points = append(c.Points, BidPoint{b, 0.5 * math.Erfc((6000-profit)/(5000*math.Sqrt2)), profit})
+	}
+	return c
+}
+
 // samples holds every kind of figure, drawn from invented data.
 func samples() map[string]Figure {
 	return map[string]Figure{
 		"distribution": sampleDistribution(), "fan": sampleFan(), "drivers": sampleDrivers(), "ranges": sampleRanges(),
 		"range_bar": sampleRangeBar(), "progress": sampleProgress(), "ceiling_bar": sampleCeilingBar(),
 		"ceiling_bar_over": sampleOverBar(), "plan_view": samplePlan(),
+		"timeline": NewTimeline(sampleTimeline()), "timeline_dense": NewTimeline(sampleDense()), "bid_curve": NewBidCurve(sampleBids()),
 		"distribution_broken": sampleBroken(),
 		"empty":               NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
@@ -182,8 +251,11 @@ func TestGolden(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join("testdata", name+".html")
 			got := string(f.HTML()) + "\n"
-			if name == "plan_view" {
+			switch name {
+			case "plan_view":
 				got += string(PlanKey()) + "\n"
+			case "timeline":
+				got += string(sampleTimeline().List()) + "\n"
 			}
 			if *update {
 				if err := os.MkdirAll("testdata", 0o755); err != nil {

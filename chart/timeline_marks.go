@@ -1,0 +1,180 @@
+package chart
+
+import (
+	"math"
+	"strconv"
+)
+
+// Measures of the numbered marks.
+const (
+	markHalf  = 10.0 // half the height of a mark, and half the width of one with one or two figures
+	markRow   = 27.0 // from mark to mark in a column
+	markGap   = 5.0  // between columns, so that targets of 24 px do not touch
+	markShift = 34.0 // how far a column may stand from its days before higher columns are tried
+)
+
+// storyMark is an event that can be drawn, with its number and place on the axis.
+type storyMark struct {
+	TimelineEvent
+	number int
+	at     float64
+}
+
+// marks are the dated events by date.
+func (t Timeline) marks(x Scale) []storyMark {
+	var out []storyMark
+	for i, e := range t.InOrder() {
+		if !e.Date.IsZero() {
+			out = append(out, storyMark{e, i + 1, x.At(dayNumber(e.Date))})
+		}
+	}
+	return out
+}
+
+// halfWidth is half the width of the mark with its number inside.
+func (m storyMark) halfWidth() float64 {
+	half := max(markHalf, textWidth(strconv.Itoa(m.number), smallSize)/2+3)
+	if m.weight() == EventQuestion {
+		half += 6 // a lozenge has less room in its corners
+	}
+	return half
+}
+
+// storyColumn is a pile of marks whose days lie close together.
+type storyColumn struct {
+	marks  []storyMark
+	centre float64
+}
+
+func (c storyColumn) width() float64 {
+	w := 0.0
+	for _, m := range c.marks {
+		w = max(w, 2*m.halfWidth())
+	}
+	return w
+}
+
+func (c storyColumn) wish() float64 {
+	sum := 0.0
+	for _, m := range c.marks {
+		sum += m.at
+	}
+	return sum / float64(len(c.marks))
+}
+
+// pile puts marks, rising in date, into columns of at most rows marks that lie within near of the first.
+func pile(marks []storyMark, rows int, near float64) []storyColumn {
+	var out []storyColumn
+	for _, m := range marks {
+		last := len(out) - 1
+		if last < 0 || len(out[last].marks) >= rows || m.at-out[last].marks[0].at > near {
+			out = append(out, storyColumn{})
+			last++
+		}
+		out[last].marks = append(out[last].marks, m)
+	}
+	return out
+}
+
+// placeColumns chooses the lowest columns that find room close to their days. Columns of any height whose days lie
+// further apart than the widest mark always find room.
+func placeColumns(marks []storyMark, width float64) []storyColumn {
+	if len(marks) == 0 {
+		return nil
+	}
+	widest := storyColumn{marks: marks}.width() + markGap
+	best, bestShift := []storyColumn(nil), math.Inf(1)
+	for _, rows := range []int{3, 4, 5, 6, 8, 10, len(marks)} {
+		for _, near := range []float64{4, 12, widest} {
+			columns, shift, ok := setApart(pile(marks, rows, near), width)
+			if ok && shift <= markShift {
+				return columns
+			}
+			if ok && shift < bestShift-markRow { // a higher figure must be worth it
+				best, bestShift = columns, shift
+			}
+		}
+	}
+	return best
+}
+
+// setApart places columns side by side and returns how far the worst stands from its days.
+func setApart(columns []storyColumn, width float64) ([]storyColumn, float64, bool) {
+	wishes, sizes := make([]float64, len(columns)), make([]float64, len(columns))
+	for i, c := range columns {
+		wishes[i], sizes[i] = c.wish(), c.width()
+	}
+	centres, ok := spread(wishes, sizes, 1, width-1, markGap)
+	if !ok {
+		return nil, 0, false
+	}
+	shift := 0.0
+	for i := range columns {
+		columns[i].centre = centres[i]
+		for _, m := range columns[i].marks {
+			shift = max(shift, math.Abs(m.at-centres[i]))
+		}
+	}
+	return columns, shift, true
+}
+
+// eventShape is the shape of a weight around a centre: circle, square, lozenge or, for a stop, a filled octagon.
+func eventShape(w EventWeight, c point, half float64) shape {
+	return weightShape(w, c, half, half)
+}
+
+func weightShape(w EventWeight, c point, halfWidth, half float64) shape {
+	class := "fig-story fig-story-" + string(w)
+	switch w {
+	case EventStop:
+		a, b := halfWidth*0.45, half*0.45
+		return polyShape{class: class, closed: true, points: []point{
+			{c.x - a, c.y - half}, {c.x + a, c.y - half}, {c.x + halfWidth, c.y - b}, {c.x + halfWidth, c.y + b},
+			{c.x + a, c.y + half}, {c.x - a, c.y + half}, {c.x - halfWidth, c.y + b}, {c.x - halfWidth, c.y - b},
+		}}
+	case EventQuestion:
+		return polyShape{class: class, closed: true, points: []point{
+			{c.x, c.y - half - 2}, {c.x + halfWidth, c.y}, {c.x, c.y + half + 2}, {c.x - halfWidth, c.y},
+		}}
+	case EventNote:
+		return rectShape{class: class, x: c.x - halfWidth, y: c.y - half + 1, w: 2 * halfWidth, h: 2*half - 2}
+	}
+	return rectShape{class: class, x: c.x - halfWidth, y: c.y - half, w: 2 * halfWidth, h: 2 * half, round: half}
+}
+
+// drawColumns draws the marks under the rail and returns where the lowest ends.
+func (t Timeline) drawColumns(g *drawing, columns []storyColumn, rail float64) float64 {
+	bottom := rail
+	top := rail + 32
+	for _, c := range columns {
+		for _, m := range c.marks {
+			g.add(upright("fig-tick", m.at, rail-3, rail+3))
+			g.add(lineShape{"fig-leader", point{m.at, rail + 3}, point{c.centre, top - markHalf - 4}})
+		}
+		g.add(upright("fig-leader", c.centre, top-markHalf-4, top+markRow*float64(len(c.marks)-1)))
+		for i, m := range c.marks {
+			y := top + markRow*float64(i)
+			g.add(t.drawMark(m, point{c.centre, y})...)
+			bottom = max(bottom, y+markHalf+4)
+		}
+	}
+	return bottom
+}
+
+func (t Timeline) drawMark(m storyMark, at point) []shape {
+	name := strconv.Itoa(m.number) + ": " + m.words() + ", " + dayWords(m.Date)
+	if words := m.weight().words(); words != "" {
+		name += ", " + words
+	}
+	class := "fig-text fig-small fig-story-number"
+	if m.weight() == EventStop {
+		class += " fig-story-number-stop"
+	}
+	number := textShape{class: class, at: point{at.x, at.y + 4.3}, anchor: atMiddle, size: smallSize, text: strconv.Itoa(m.number)}
+	mark := weightShape(m.weight(), at, m.halfWidth(), markHalf)
+	if t.Linked {
+		return []shape{linkShape{class: "fig-story-link", href: "#" + t.EventID(m.number), name: name, children: []shape{mark, number}}}
+	}
+	number.title = name
+	return []shape{mark, number}
+}
