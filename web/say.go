@@ -22,6 +22,8 @@ func (f Frame) Shown(fig workshop.Figure) string {
 		return hours(fig.Value)
 	case workshop.Day:
 		return day(fig.Text)
+	case workshop.Name:
+		return fig.Text
 	}
 	return strconv.FormatFloat(fig.Value, 'f', 0, 64)
 }

@@ -47,7 +47,7 @@ func (a *adviser) choose(j *rebuild.Job, views []RouteView) {
 	action := about(Choose, j, "Choose the route of")
 	action.Stake = gap
 	action.Why = phrase("The routes differ by %s; %s is cheapest with %s, failure counted.",
-		a.money("between the routes", gap), label(views[best].Route.Name), a.money("expected", views[best].Total))
+		a.money("between the routes", gap), named(views[best].Route.Name), a.money("expected", views[best].Total))
 	for _, v := range views {
 		if v.repairs() {
 			action.Working.Add(v.Route.Name, "cost + chance of failing x fallback + hours x worth of an own hour", v.Total, a.rebuild.Car.Currency, "DESIGN_ROUTES")
@@ -57,8 +57,8 @@ func (a *adviser) choose(j *rebuild.Job, views []RouteView) {
 	a.add(action, a.shareOf(gap))
 }
 
-// label is a name inside a phrase.
-func label(text string) Figure { return Figure{Kind: Day, Text: text} }
+// named is what a person called something, inside a phrase.
+func named(text string) Figure { return Figure{Kind: Name, Text: text} }
 
 func (a *adviser) test(j *rebuild.Job, views []RouteView) {
 	if j.State == rebuild.JobDoing || a.paid[j.ID] > 0 {
@@ -72,7 +72,7 @@ func (a *adviser) test(j *rebuild.Job, views []RouteView) {
 		action := about(TestFirst, j, "Test before buying for")
 		action.Stake = b.TestWorth
 		action.Why = phrase("%s works with %s; below %s %s would be the cheaper way. To know beforehand is worth up to %s.",
-			label(v.Route.Name), chance("works", v.Route.Works), chance("break-even", b.Works), label(b.Rival), a.money("worth of a test", b.TestWorth))
+			named(v.Route.Name), chance("works", v.Route.Works), chance("break-even", b.Works), named(b.Rival), a.money("worth of a test", b.TestWorth))
 		action.Working = append(action.Working, v.Working...)
 		action.Working.Add("break-even chance of working", "1 - (rival - cost when it works)/fallback", b.Works, "", "DESIGN_ROUTES")
 		action.Working.Add("worth of a certain test", "least expected total now - expected total when told first", b.TestWorth, a.rebuild.Car.Currency, "DESIGN_ROUTES")

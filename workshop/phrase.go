@@ -19,6 +19,7 @@ const (
 	Hours  FigureKind = "hours"
 	Number FigureKind = "number" // a whole number of things
 	Day    FigureKind = "day"    // an ISO date in Text
+	Name   FigureKind = "name"   // what a person called it, in Text
 )
 
 // Figure is a number with its name, left for the page to show in its locale.
@@ -41,7 +42,7 @@ func (f Figure) Plain() string {
 		return percent(f.Value)
 	case Hours:
 		return whole + " h"
-	case Day:
+	case Day, Name:
 		return f.Text
 	}
 	return whole
