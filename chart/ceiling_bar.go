@@ -16,7 +16,7 @@ func NewCeilingBar(c CeilingBar) Figure {
 	for _, p := range c.parts() {
 		t.Rows = append(t.Rows, []string{p.name, c.Money.Text(p.to - p.from)})
 	}
-	t.Rows = append(t.Rows, []string{"total, P50", c.Money.Text(c.P50)}, []string{"total, P80", c.Money.Text(c.P80)})
+	t.Rows = append(t.Rows, []string{"total, even chance", c.Money.Text(c.P50)}, []string{"total, four chances in five that it is less", c.Money.Text(c.P80)})
 	if c.Ceiling > 0 {
 		t.Rows = append(t.Rows, []string{"ceiling", c.Money.Text(c.Ceiling)})
 	}
@@ -70,7 +70,7 @@ func (c CeilingBar) draw(size Size) *drawing {
 		g.add(lineShape{"fig-leader", point{x.At(l.at), bottom + 2}, point{l.centre, bottom + 14}})
 		g.add(label("fig-fact", l.centre, bottom+28, atMiddle, l.lines[0]))
 	}
-	marks := []pin{{c.P80, []string{"P80 " + c.Money.Text(c.P80)}, "fig-mark fig-mark-main", 2}}
+	marks := []pin{{c.P80, []string{"4 in 5 under " + c.Money.Text(c.P80)}, "fig-mark fig-mark-main", 2}}
 	if c.Ceiling > 0 {
 		marks = append(marks, pin{c.Ceiling, []string{"ceiling " + c.Money.Text(c.Ceiling)}, "fig-ceiling", 1})
 	}

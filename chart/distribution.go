@@ -51,7 +51,7 @@ func Bins(sums []float64, want int) []Bin {
 	return bins
 }
 
-// NewDistribution draws the likely total: the heap of outcomes, the points P10 to P90, the part above the ceiling
+// NewDistribution draws the likely total: the heap of outcomes, the points from one chance in ten to nine, the part above the ceiling
 // hatched, and the money spent so far as the start.
 func NewDistribution(d Distribution) Figure {
 	if d.Desc == "" {
@@ -73,10 +73,10 @@ func (d Distribution) twin() Table {
 	t := Table{Columns: []string{"Point", "Total"}}
 	add := func(name string, v float64) { t.Rows = append(t.Rows, []string{name, d.Money.Text(v)}) }
 	add("spent so far", d.Spent)
-	add("P10: one chance in ten that it is less", d.P10)
-	add("P50: as likely over as under", d.P50)
-	add("P80: four chances in five that it is less", d.P80)
-	add("P90: nine chances in ten that it is less", d.P90)
+	add("one chance in ten that it is less", d.P10)
+	add("as likely over as under", d.P50)
+	add("four chances in five that it is less", d.P80)
+	add("nine chances in ten that it is less", d.P90)
 	if d.Ceiling > 0 {
 		add("ceiling", d.Ceiling)
 	}
@@ -96,10 +96,10 @@ type pin struct {
 
 func (d Distribution) points() []pin {
 	return []pin{
-		{d.P10, []string{"P10", d.Money.Text(d.P10)}, "fig-mark", 3},
-		{d.P50, []string{"P50", d.Money.Text(d.P50)}, "fig-mark fig-mark-main", 0},
-		{d.P80, []string{"P80", d.Money.Text(d.P80)}, "fig-mark", 1},
-		{d.P90, []string{"P90", d.Money.Text(d.P90)}, "fig-mark", 2},
+		{d.P10, []string{"1 in 10", d.Money.Text(d.P10)}, "fig-mark", 3},
+		{d.P50, []string{"even", d.Money.Text(d.P50)}, "fig-mark fig-mark-main", 0},
+		{d.P80, []string{"4 in 5", d.Money.Text(d.P80)}, "fig-mark", 1},
+		{d.P90, []string{"9 in 10", d.Money.Text(d.P90)}, "fig-mark", 2},
 	}
 }
 

@@ -17,5 +17,5 @@ func Example() {
 	html := string(figure.HTML())
 	desc := html[strings.Index(html, "<desc"):]
 	fmt.Println(desc[strings.Index(desc, ">")+1 : strings.Index(desc, "</desc>")])
-	// Output: spent £21,340; to come £12,860; left £3,800; total, P50 £34,200; total, P80 £37,300; ceiling £38,000
+	// Output: spent £21,340; to come £12,860; left £3,800; total, even chance £34,200; total, four chances in five that it is less £37,300; ceiling £38,000
 }

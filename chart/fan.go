@@ -62,7 +62,7 @@ func (f Fan) describe() string {
 }
 
 func (f Fan) twin() Table {
-	t := Table{Columns: []string{"Date", "Spent", "Total P10", "Total P50", "Total P90"}}
+	t := Table{Columns: []string{"Date", "Spent", "Total, 1 in 10", "Total, even chance", "Total, 9 in 10"}}
 	for _, p := range f.Spent {
 		t.Rows = append(t.Rows, []string{p.Date.Format(isoDate), f.Money.Text(p.Total), "", "", ""})
 	}
@@ -126,10 +126,10 @@ func (f Fan) key() []keyEntry {
 		out = append(out, keyEntry{"spent", keyLine("fig-line fig-line-spent")})
 	}
 	if len(f.Earlier) > 0 {
-		out = append(out, keyEntry{"total as seen then, P50", keyLine("fig-line fig-line-past")})
+		out = append(out, keyEntry{"total as seen then", keyLine("fig-line fig-line-past")})
 	}
 	if len(f.Earlier) > 0 || !f.FinishP50.IsZero() {
-		out = append(out, keyEntry{"P10 to P90", keyBand("fig-band")})
+		out = append(out, keyEntry{"1 in 10 to 9 in 10", keyBand("fig-band")})
 	}
 	if !f.FinishP50.IsZero() {
 		out = append(out, keyEntry{"way to the finish", keyLine("fig-line fig-line-ahead")})
@@ -176,7 +176,7 @@ func (f Fan) endWords(name string, v float64, size Size) string {
 func (f Fan) endWidth(size Size) float64 {
 	w := 0.0
 	for _, v := range []float64{f.P10, f.P50, f.P90} {
-		w = max(w, textWidth(f.endWords("P90", v, size), textSize))
+		w = max(w, textWidth(f.endWords("9 in 10", v, size), textSize))
 	}
 	return w
 }
@@ -248,7 +248,7 @@ func (f Fan) drawAhead(g *drawing, x, y Scale) {
 // drawEnds names the three ends of the fan in the right margin, apart from one another.
 func (f Fan) drawEnds(g *drawing, x, y Scale, end float64) {
 	size := Size{WidthPx: g.width}
-	names := []string{"P10", "P50", "P90"}
+	names := []string{"1 in 10", "even", "9 in 10"}
 	sums := []float64{f.P10, f.P50, f.P90}
 	wishes := []float64{y.At(f.P10), y.At(f.P50), y.At(f.P90)}
 	centres, ok := spread(wishes, []float64{15, 15, 15}, y.To-8, y.From, 1)

@@ -92,7 +92,7 @@ func sliders(rb *rebuild.Rebuild) []slider {
 	list := []slider{
 		{"costs", "All costs ahead", "%", -50, 100, 5, 0, 0},
 		{"hidden", "Faults still hidden", "%", -100, 200, 10, 0, 0},
-		{"common", "How much everything runs over together", "", 0, 0.95, 0.05, rb.Car.Correlation, rb.Car.Correlation},
+		{"common", "How much jobs run over together: 0 not at all, 0.95 nearly always", "", 0, 0.95, 0.05, rb.Car.Correlation, rb.Car.Correlation},
 		{"hour", "Worth of an own hour", rb.Car.Currency, 0, max(100, 2*math.Ceil(hour)), 1, hour, hour},
 	}
 	if ceiling > 0 {
@@ -180,9 +180,9 @@ func whatIfRows(f Frame, o *workshop.Outlook) []whatIfRow {
 		return whatIfRow{label, f.Whole(now), f.Whole(then), signed(f, then-now)}
 	}
 	rows := []whatIfRow{
-		money("Even chance", base.Total.P50, o.Total.P50),
-		money("One in five dearer", base.Total.P80, o.Total.P80),
-		money("Expected", base.Total.Mean, o.Total.Mean),
+		money("Half of all ways it may go stay under", base.Total.P50, o.Total.P50),
+		money("Four in five stay under", base.Total.P80, o.Total.P80),
+		money("On average", base.Total.Mean, o.Total.Mean),
 	}
 	if base.ChanceUnderCeiling != nil && o.ChanceUnderCeiling != nil {
 		now, then := *base.ChanceUnderCeiling, *o.ChanceUnderCeiling

@@ -91,6 +91,9 @@ func costAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 	}
 	a.Headline = phrase("About %s", a.Figures[2])
 	a.Detail = phrase("Nine chances in ten that it is at least %s, nine in ten that it is at most %s; %s of it is spent.", a.Figures[3], a.Figures[4], a.Figures[0])
+	if o.Remaining.SD == 0 {
+		a.Detail = phrase("No figure ahead has any doubt in it: each is taken as certain. %s of it is spent.", a.Figures[0])
+	}
 	if o.ChanceUnderCeiling == nil {
 		return a
 	}
@@ -155,6 +158,9 @@ func unknownAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 		a.Headline = phrase("%s for "+someFaults(items)+" not seen yet", hidden)
 	}
 	a.Detail = words(doubtSentence(o))
+	if len(r.Jobs) == 0 && reserve == 0 {
+		a.Detail = words("No job is entered yet. What lies behind closed panels is counted once a zone says how many faults to expect there.")
+	}
 	for _, d := range o.Drivers[:min(3, len(o.Drivers))] {
 		a.Figures = append(a.Figures, chance("share of the doubt: "+d.Name, d.Share))
 	}

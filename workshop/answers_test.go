@@ -121,6 +121,21 @@ func TestAnswersOfAnEmptyBook(t *testing.T) {
 			t.Errorf("%s: %+v", answer.Question, answer)
 		}
 	}
+	if got := a.Unknown.Detail.String(); !strings.Contains(got, "No job is entered yet") {
+		t.Errorf("an empty book's doubt: %q", got)
+	}
+}
+
+func TestCertainFiguresAreNotCalledDoubtful(t *testing.T) {
+	w := open(t)
+	r := start(t, w, aJob("tyres", 400))
+	a, err := w.Answers(context.Background(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := a.Cost.Detail.String(); !strings.Contains(got, "each is taken as certain") || strings.Contains(got, "Nine chances") {
+		t.Errorf("one fixed price: %q", got)
+	}
 }
 
 func TestAnswersSayTheFigures(t *testing.T) {
