@@ -114,7 +114,8 @@ func finishedMarker(ctx context.Context, book *store.Book, today time.Time) (str
 	return fmt.Sprintf("%s %d", today.Format(time.DateOnly), changes), err
 }
 
-// onlyABook reports whether a book lies in the folder and nothing beside it.
+// onlyABook reports whether a book lies in the folder and nothing beside it but
+// the small pictures that pages make of its photos.
 func onlyABook(dir string) bool {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -127,7 +128,7 @@ func onlyABook(dir string) bool {
 		case name == "book.db" && e.Type().IsRegular():
 			found = true
 		case strings.HasPrefix(name, "book.db") || strings.HasPrefix(name, "book-") || name == "lock":
-		case name == "files" && e.IsDir():
+		case (name == "files" || name == "thumbs") && e.IsDir():
 		default:
 			return false
 		}
