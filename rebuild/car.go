@@ -29,6 +29,8 @@ type Car struct {
 	WantedBy     string        `json:"wanted_by"`      // ISO date it should be done by
 	Note         string        `json:"note"`
 	Shelved      bool          `json:"shelved"` // put away: not in the yard's first list
+	// Candidate says that it is not bought yet, only weighed; [Rebuild.Buy] ends that.
+	Candidate bool `json:"candidate"`
 }
 
 // Jurisdictions whose rules the workbench knows by name.
@@ -67,6 +69,7 @@ func (c Car) Validate() error {
 	k.oneOf(c.DistanceUnit, "distance_unit", "the unit of distance", "km", "mi")
 	k.that(c.Distance >= 0 && c.Distance < 10_000_000, "distance", "the odometer reading %d is not between 0 and 9,999,999", c.Distance)
 	k.date(c.BoughtOn, "bought_on", "the day it was bought", false)
+	k.that(!c.Candidate || c.BoughtOn == "", "bought_on", "a candidate is not bought yet, so there is no day %s on which it was", c.BoughtOn)
 	k.that(amount.KnownCurrency(c.Currency), "currency", "currency %q is not an ISO 4217 code such as GBP or EUR", c.Currency)
 	k.money(c.Ceiling, c.Currency, "ceiling", "the ceiling")
 	k.that(c.Ceiling.Minor >= 0, "ceiling", "the ceiling cannot be below zero")

@@ -18,9 +18,12 @@ const (
 	KindFinding Kind = "finding"
 	KindJob     Kind = "job"
 	KindEntry   Kind = "entry"
+	// KindAppraisal is that of the one Appraisal.
+	KindAppraisal Kind = "appraisal"
 )
 
-// Item is one of Car, Zone, Stage, Finding, Job, Entry (values, not pointers).
+// Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry (values, not
+// pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -199,6 +202,11 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 			return nil
 		}
 		return r.Car
+	case KindAppraisal:
+		if r.Version == 0 {
+			return nil
+		}
+		return r.Appraisal
 	case KindZone:
 		return value(lookup(r.Zones, id))
 	case KindStage:
@@ -242,6 +250,10 @@ func (r *Rebuild) put(e Edit) {
 		if car, ok := e.After.(Car); ok {
 			r.Car = car
 		}
+	case KindAppraisal:
+		if appraisal, ok := e.After.(Appraisal); ok {
+			r.Appraisal = appraisal
+		}
 	case KindZone:
 		r.Zones = place[Zone](r.Zones, e)
 	case KindStage:
@@ -276,6 +288,8 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 	switch kind {
 	case KindCar:
 		return decode[Car](kind, data)
+	case KindAppraisal:
+		return decode[Appraisal](kind, data)
 	case KindZone:
 		return decode[Zone](kind, data)
 	case KindStage:
@@ -301,6 +315,9 @@ func decode[T Item](kind Kind, data []byte) (Item, error) {
 func withRevision(item Item, rev int) Item {
 	switch v := item.(type) {
 	case Car:
+		v.Rev = rev
+		return v
+	case Appraisal:
 		v.Rev = rev
 		return v
 	case Zone:

@@ -1,6 +1,8 @@
 package rebuild
 
 import (
+	"slices"
+
 	"wreckwright/money/amount"
 	"wreckwright/uncertain"
 )
@@ -8,6 +10,7 @@ import (
 // EditCar replaces what is known of the car. car.Rev is the revision the form
 // was opened with.
 func (r *Rebuild) EditCar(car Car) (Change, error) {
+	car.Candidate = r.Car.Candidate
 	if err := fresh(r.Car, car); err != nil {
 		return Change{}, err
 	}
@@ -31,7 +34,7 @@ func (r *Rebuild) hasMoney() bool {
 			return true
 		}
 	}
-	return len(r.Entries) > 0
+	return HasMoney(r.Appraisal) || len(r.Entries) > 0
 }
 
 // HasMoney reports whether an item holds sums or estimates that mean something
@@ -39,6 +42,8 @@ func (r *Rebuild) hasMoney() bool {
 // sums name theirs.
 func HasMoney(item Item) bool {
 	switch v := item.(type) {
+	case Appraisal:
+		return v.Value != (uncertain.Range{}) || slices.ContainsFunc(v.sums(), func(a amount.Amount) bool { return a != amount.Amount{} })
 	case Zone:
 		return v.HiddenCost != (uncertain.Range{})
 	case Job:

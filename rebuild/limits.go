@@ -36,6 +36,11 @@ func (c *checks) oneOf(s, field, name string, known ...string) {
 
 // date checks an ISO date between 1970 and 2200.
 func (c *checks) date(s, field, name string, needed bool) {
+	c.dateSince(1970, s, field, name, needed)
+}
+
+// dateSince checks an ISO date between that year and 2200.
+func (c *checks) dateSince(year int, s, field, name string, needed bool) {
 	if s == "" {
 		c.that(!needed, field, "%s is missing", name)
 		return
@@ -45,7 +50,7 @@ func (c *checks) date(s, field, name string, needed bool) {
 		c.that(false, field, "%s %q is not a date; write it like 2026-03-21", name, s)
 		return
 	}
-	c.that(day.Year() >= 1970 && day.Year() <= 2200, field, "%s %q is not between 1970 and 2200", name, s)
+	c.that(day.Year() >= year && day.Year() <= 2200, field, "%s %q is not between %d and 2200", name, s, year)
 }
 
 // money checks an amount against the currency it should be in.

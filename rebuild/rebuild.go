@@ -9,15 +9,16 @@ import (
 // Rebuild is everything known about one car. Treat it as read-only: slices are
 // shared between versions.
 type Rebuild struct {
-	ID       int64 // its number in the book
-	Version  int64 // grows by one with every change
-	NextID   int64 // the next free item number
-	Car      Car
-	Zones    []Zone    // all of them, in the order of [ZonePlaces]
-	Stages   []Stage   // all nine, in order
-	Findings []Finding // by ID
-	Jobs     []Job     // by ID
-	Entries  []Entry   // the ledger, by ID
+	ID        int64 // its number in the book
+	Version   int64 // grows by one with every change
+	NextID    int64 // the next free item number
+	Car       Car
+	Appraisal Appraisal
+	Zones     []Zone    // all of them, in the order of [ZonePlaces]
+	Stages    []Stage   // all nine, in order
+	Findings  []Finding // by ID
+	Jobs      []Job     // by ID
+	Entries   []Entry   // the ledger, by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -28,7 +29,11 @@ func New(car Car) (Change, error) {
 		return Change{}, err
 	}
 	c := Change{What: "started the rebuild of " + car.Name, nextID: 1}
+	if car.Candidate {
+		c.What = "started to appraise " + car.Name
+	}
 	c.add(car)
+	c.add(NewAppraisal())
 	for i := range ZonePlaces {
 		c.add(Zone{Number: int64(i + 1)})
 	}

@@ -16,6 +16,9 @@ var StagePlaces = [...]StagePlace{
 	{"hand-over", "Hand over"},
 }
 
+// stageBuy is the number of the first stage.
+const stageBuy = 1
+
 // StageState is where a stage stands.
 type StageState string
 

@@ -10,7 +10,7 @@ import (
 // so that it equals one that was loaded from the book.
 func (r *Rebuild) Tidy() *Rebuild {
 	t := *r
-	t.Car = tidied(r.Car)
+	t.Car, t.Appraisal = tidied(r.Car), tidied(r.Appraisal)
 	t.Zones, t.Stages = tidiedAll(r.Zones), tidiedAll(r.Stages)
 	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
 	return &t
@@ -37,6 +37,8 @@ func tidy(item Item) Item {
 	case Car:
 		unsign(&v.HoursPerWeek, &v.Correlation)
 		return v
+	case Appraisal:
+		return tidyAppraisal(v)
 	case Zone:
 		unsign(&v.OpenShare, &v.HiddenExpected)
 		unsignRange(&v.HiddenCost)
@@ -51,6 +53,23 @@ func tidy(item Item) Item {
 		return v
 	}
 	return item
+}
+
+func tidyAppraisal(a Appraisal) Appraisal {
+	a.Events, a.Other = nilWhenEmpty(a.Events), nilWhenEmpty(a.Other)
+	a.Fees = nilWhenEmpty(slices.Clone(a.Fees))
+	for i := range a.Fees {
+		unsign(&a.Fees[i].Percent)
+	}
+	unsignRange(&a.Value)
+	unsignRange(&a.MarkerDiscount)
+	unsign(&a.SellingPercent, &a.FeeTax, &a.PriceTax, &a.Confidence)
+	if a.Bought != nil {
+		bought := *a.Bought
+		unsign(&bought.Chance, &bought.ExpectedProfit, &bought.Cost.Mean, &bought.Cost.P10, &bought.Cost.P50, &bought.Cost.P80, &bought.Cost.P90)
+		a.Bought = &bought
+	}
+	return a
 }
 
 func tidyJob(j Job) Job {

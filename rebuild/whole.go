@@ -17,6 +17,8 @@ func (r *Rebuild) Validate() error {
 	c.that(len(r.Zones) == len(ZonePlaces), "zones", "there are %d zones instead of %d", len(r.Zones), len(ZonePlaces))
 	c.that(len(r.Stages) == len(StagePlaces), "stages", "there are %d stages instead of %d", len(r.Stages), len(StagePlaces))
 	c.item(r.Car, r.Car.Validate())
+	c.item(r.Appraisal, r.Appraisal.Validate(r.Car.Currency))
+	c.that(!r.Car.Candidate || r.Appraisal.Bought == nil, "car.1.candidate", "the car is a candidate, but its appraisal says that it was bought")
 	for _, z := range r.Zones {
 		c.item(z, z.Validate())
 	}
@@ -96,6 +98,8 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 			if after.Currency != r.Car.Currency && next.hasMoney() {
 				err = &Invalid{[]Problem{{"currency", "the currency cannot go back once sums were entered: this rebuild is kept in " + r.Car.Currency}}}
 			}
+		case Appraisal:
+			err = next.sameCurrency(after.sums()...)
 		case Job:
 			err = next.knows(after)
 		case Entry:

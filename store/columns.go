@@ -1,6 +1,7 @@
 package store
 
 import (
+	"database/sql"
 	"database/sql/driver"
 	"fmt"
 	"strings"
@@ -21,7 +22,7 @@ type table[T any] struct {
 
 var cars = table[rebuild.Car]{
 	"car", strings.Fields(`number rev name maker model year vin plate colour jurisdiction category distance_unit
-		distance bought_on currency ceiling_minor hour_value_minor hours_per_week correlation wanted_by note shelved`),
+		distance bought_on currency ceiling_minor hour_value_minor hours_per_week correlation wanted_by note shelved candidate`),
 	func(c *rebuild.Car, _ *string) []any {
 		return []any{
 			only{1},
@@ -30,7 +31,7 @@ var cars = table[rebuild.Car]{
 			&c.Distance, &c.BoughtOn, &c.Currency,
 			sum{&c.Ceiling, &c.Currency},
 			sum{&c.HourValue, &c.Currency},
-			&c.HoursPerWeek, &c.Correlation, &c.WantedBy, &c.Note, &c.Shelved,
+			&c.HoursPerWeek, &c.Correlation, &c.WantedBy, &c.Note, &c.Shelved, &c.Candidate,
 		}
 	},
 }
@@ -243,6 +244,11 @@ func (p part[T]) Scan(from any) error {
 		*field, _ = from.(float64)
 	case *string:
 		*field, _ = from.(string)
+	case *int:
+		n, _ := from.(int64)
+		*field = int(n)
+	case sql.Scanner:
+		return field.Scan(from)
 	}
 	return nil
 }

@@ -12,22 +12,25 @@ import (
 	"wreckwright/money/amount"
 	"wreckwright/rebuild"
 	"wreckwright/store"
+	"wreckwright/uncertain"
 )
 
 var makeExample = flag.Bool("make-example-book", false, "write the example book of the present form into testdata, once when the form is released")
 
-// TestMakeExampleBook wrote testdata/book-form-1; it is kept to show what is in
-// there and to make that of the next form. All of it is invented.
+// TestMakeExampleBook wrote testdata/book-form-2, and book-form-1 while there were
+// no appraisals; it is kept to show what is in there and to make that of the next
+// form. All of it is invented.
 func TestMakeExampleBook(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "book-form-1")
+	dir := filepath.Join(t.TempDir(), "book-form-2")
 	if *makeExample {
-		dir = filepath.Join("testdata", "book-form-1")
+		dir = filepath.Join("testdata", "book-form-2")
 	}
 	ctx := context.Background()
 	clock := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
 	b, err := store.Open(ctx, dir, store.Options{Now: func() time.Time { clock = clock.Add(26 * time.Hour); return clock }})
 	must(t, err)
 	fillExample(t, b)
+	fillAppraisals(t, b)
 	must(t, b.Close())
 	if *makeExample {
 		must(t, os.Remove(filepath.Join(dir, "lock")))
@@ -72,4 +75,62 @@ func fillExample(t *testing.T, b *store.Book) {
 	chance := 0.62
 	must(t, b.KeepMark(ctx, r.ID, store.Mark{On: "2026-01-24", Spent: 8812.4, Mean: 31200, P10: 27000, P50: 30900, P80: 33500, P90: 36000, ChanceUnder: &chance, Version: r.Version}))
 	must(t, b.SetSetting(ctx, "language", "en-GB"))
+}
+
+// fillAppraisals enters a second car that was appraised and bought, and a third
+// that is a candidate still.
+func fillAppraisals(t *testing.T, b *store.Book) {
+	t.Helper()
+	ctx := context.Background()
+	tern := skua
+	tern.Name, tern.Model, tern.Year, tern.Ceiling, tern.Candidate = "Tern", "Tern", 2012, amount.Amount{}, true
+	r, err := b.Start(ctx, me, tern)
+	must(t, err)
+	seen := finding("right sill pushed in")
+	seen.Zone = "right-sill"
+	do(t, b, r.ID, addFinding(seen))
+	do(t, b, r.ID, editAppraisal(exampleAppraisal()))
+	do(t, b, r.ID, buyExample)
+	tern.Name = "Tern, the blue one"
+	_, err = b.Start(ctx, me, tern)
+	must(t, err)
+}
+
+func buyExample(r *rebuild.Rebuild) (rebuild.Change, error) {
+	return r.Buy(rebuild.Purchase{
+		On: "2026-02-10", Price: amount.New(880_000, "GBP"), Fees: amount.New(71_600, "GBP"), Seller: "Harbour Salvage",
+		Bought: rebuild.Bought{
+			MaxBid: amount.New(915_000, "GBP"), SafeBid: amount.New(900_000, "GBP"), Chance: 0.84, ExpectedProfit: 3150,
+			Cost: rebuild.ExpectedCost{Mean: 6100, P10: 4200, P50: 5900, P80: 7400, P90: 8300}, JobCount: 4,
+		},
+	}, "2026-02-11")
+}
+
+func exampleAppraisal() rebuild.Appraisal {
+	miles, kilometres := int64(61_200), int64(99_100)
+	a := rebuild.NewAppraisal()
+	a.FirstUsed = "2012-05-01"
+	a.Events = []rebuild.HistoryEvent{
+		{On: "2019-02-11", Kind: rebuild.EventWriteOff, Category: "S", Note: "hit on the right side"},
+		{On: "2018-04-30", Kind: rebuild.EventInspection, Odometer: &miles, Unit: "mi", Result: "pass"},
+		{On: "2018-12-02", Kind: rebuild.EventOdometer, Odometer: &kilometres, Unit: "km"},
+	}
+	a.Value = uncertain.Range{Low: 21_000, Likely: 23_500, High: 26_000}
+	a.MarkerDiscount = uncertain.Range{Low: 0.15, Likely: 0.22, High: 0.3}
+	a.SellingPercent, a.SellingFixed = 2, amount.New(30_000, "GBP")
+	a.Fees = []rebuild.FeeBand{
+		{Fixed: amount.New(15_000, "GBP")},
+		{From: amount.New(250_000, "GBP"), Percent: 6, Minimum: amount.New(20_000, "GBP")},
+	}
+	a.FeeTax = 0.2
+	a.Other = []rebuild.OtherCost{{Name: "transport", Cost: amount.New(45_000, "GBP")}}
+	a.WantedProfit, a.Step, a.Asking = amount.New(200_000, "GBP"), amount.New(5_000, "GBP"), amount.New(950_000, "GBP")
+	return a
+}
+
+func editAppraisal(a rebuild.Appraisal) plan {
+	return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		a.Rev = r.Appraisal.Rev
+		return r.EditAppraisal(a, "")
+	}
 }

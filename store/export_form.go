@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 1
+	exportVersion = 2
 )
 
 // bookFile is book.json.
@@ -38,21 +38,23 @@ type fileLine struct {
 
 // rebuildFile is rebuilds/N/rebuild.json.
 type rebuildFile struct {
-	ID        int64             `json:"id"`
-	Version   int64             `json:"version"`
-	NextID    int64             `json:"next_id"`
-	ChangedAt time.Time         `json:"changed_at"`
-	Car       rebuild.Car       `json:"car"`
-	Zones     []rebuild.Zone    `json:"zones"`
-	Stages    []rebuild.Stage   `json:"stages"`
-	Findings  []rebuild.Finding `json:"findings"`
-	Jobs      []rebuild.Job     `json:"jobs"`
-	Entries   []rebuild.Entry   `json:"entries"`
+	ID        int64       `json:"id"`
+	Version   int64       `json:"version"`
+	NextID    int64       `json:"next_id"`
+	ChangedAt time.Time   `json:"changed_at"`
+	Car       rebuild.Car `json:"car"`
+	// Appraisal is missing in version 1.
+	Appraisal *rebuild.Appraisal `json:"appraisal"`
+	Zones     []rebuild.Zone     `json:"zones"`
+	Stages    []rebuild.Stage    `json:"stages"`
+	Findings  []rebuild.Finding  `json:"findings"`
+	Jobs      []rebuild.Job      `json:"jobs"`
+	Entries   []rebuild.Entry    `json:"entries"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 	return rebuildFile{
-		r.ID, r.Version, r.NextID, changedAt, r.Car, listed(r.Zones), listed(r.Stages),
+		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
 		listed(r.Findings), listed(r.Jobs), listed(r.Entries),
 	}
 }
@@ -65,9 +67,19 @@ func listed[T any](items []T) []T {
 	return items
 }
 
+func appraisalOf(r *rebuild.Rebuild) *rebuild.Appraisal {
+	a := r.Appraisal
+	a.Events, a.Fees, a.Other = listed(a.Events), listed(a.Fees), listed(a.Other)
+	return &a
+}
+
 func (f rebuildFile) rebuild() *rebuild.Rebuild {
+	appraisal := rebuild.NewAppraisal()
+	if f.Appraisal != nil {
+		appraisal = *f.Appraisal
+	}
 	r := rebuild.Rebuild{
-		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Zones: f.Zones, Stages: f.Stages,
+		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
 		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries,
 	}
 	return r.Tidy()

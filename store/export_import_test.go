@@ -171,7 +171,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 1,`, `"version": 1,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 2,`, `"version": 2,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -179,7 +179,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 1`, `"version": 2, "new": true`), "version 2 of the format"},
+		{"a newer format", replace("book.json", `"version": 2`, `"version": 3, "new": true`), "version 3 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"a finding that is not there", replace(r, "        1\n", "        7\n"), "finding 7 is not there"},

@@ -167,7 +167,7 @@ func (w *rows) importRebuild(in imported) error {
 }
 
 func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
-	items := []rebuild.Item{r.Car}
+	items := []rebuild.Item{r.Car, r.Appraisal}
 	for _, z := range r.Zones {
 		items = append(items, z)
 	}

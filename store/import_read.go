@@ -269,6 +269,8 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 	switch kind {
 	case rebuild.KindCar:
 		err = decodeStrictly(string(kind), data, new(rebuild.Car))
+	case rebuild.KindAppraisal:
+		err = decodeStrictly(string(kind), data, new(rebuild.Appraisal))
 	case rebuild.KindZone:
 		err = decodeStrictly(string(kind), data, new(rebuild.Zone))
 	case rebuild.KindStage:

@@ -108,6 +108,7 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 	r.Car = car[0]
 	currency := r.Car.Currency
 	err = firstError(
+		func() error { return readAppraisal(ctx, tx, r) },
 		func() (err error) { r.Zones, err = readAll(ctx, tx, zones, "number", id, &currency); return },
 		func() (err error) { r.Stages, err = readAll(ctx, tx, stages, "number", id, &currency); return },
 		func() (err error) { r.Findings, err = readAll(ctx, tx, findings, "id", id, &currency); return },
@@ -116,6 +117,31 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() error { return readParts(ctx, tx, r) },
 	)
 	return r, err
+}
+
+// readAppraisal reads the one appraisal with its lists.
+func readAppraisal(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
+	currency := r.Car.Currency
+	all, err := readAll(ctx, tx, appraisals, "number", r.ID, &currency)
+	if err != nil || len(all) != 1 {
+		return errors.Join(err, fmt.Errorf("it has %d appraisals", len(all)))
+	}
+	r.Appraisal = all[0]
+	return firstError(
+		func() (err error) { r.Appraisal.Events, err = readPlaced(ctx, tx, appraisalEvents, r); return },
+		func() (err error) { r.Appraisal.Fees, err = readPlaced(ctx, tx, appraisalFeeBands, r); return },
+		func() (err error) { r.Appraisal.Other, err = readPlaced(ctx, tx, appraisalOthers, r); return },
+	)
+}
+
+func readPlaced[T any](ctx context.Context, tx *sql.Tx, t table[placed[T]], r *rebuild.Rebuild) ([]T, error) {
+	currency := r.Car.Currency
+	rows, err := readAll(ctx, tx, t, "place", r.ID, &currency)
+	var list []T
+	for _, row := range rows {
+		list = append(list, row.item)
+	}
+	return list, err
 }
 
 // readParts hangs routes, findings and attachments on what they belong to.

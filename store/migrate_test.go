@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -16,6 +17,7 @@ import (
 // somebody's book is never edited afterwards; a new form is a new file.
 var released = []struct{ name, hash string }{
 	{"0001_book.sql", "801d5dc9ae6d3119b8b584cc0090224d0836c7959bde805a99532216d86dd597"},
+	{"0002_appraisal.sql", "2f4a73fc6ce28fafd240ba154d9c50d4a0ba74dd68996787d7a966eb2e674280"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -55,6 +57,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 				t.Fatal(err)
 			}
 			checkExample(t, r)
+			checkExampleAppraisals(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -79,6 +82,34 @@ func checkExample(t *testing.T, r *rebuild.Rebuild) {
 	}
 	if r.Spent().String() != "8812.40 GBP" {
 		t.Errorf("spent %s", r.Spent())
+	}
+}
+
+// checkExampleAppraisals looks at what a book of the first form has got, and at
+// what example_book_test.go put into the second.
+func checkExampleAppraisals(t *testing.T, b *Book, form int) {
+	t.Helper()
+	ctx := context.Background()
+	r, err := b.Load(ctx, 1)
+	if err != nil || r.Car.Candidate || !rebuild.SameItem(r.Appraisal, rebuild.NewAppraisal()) {
+		t.Errorf("the first rebuild's appraisal is %+v (%v)", r.Appraisal, err)
+	}
+	if form < 2 {
+		return
+	}
+	r, err = b.Load(ctx, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := r.Appraisal
+	if len(a.Events) != 3 || len(a.Fees) != 2 || len(a.Other) != 1 || *a.Events[1].Odometer != 61200 || a.Fees[1].Minimum.String() != "200.00 GBP" {
+		t.Errorf("the appraisal is %+v", a)
+	}
+	if a.Bought == nil || a.Bought.MaxBid.String() != "9150.00 GBP" || a.Bought.Cost.P80 != 7400 || r.Car.Candidate || r.Spent().String() != "9516.00 GBP" {
+		t.Errorf("bought %+v, spent %s", a.Bought, r.Spent())
+	}
+	if r, err = b.Load(ctx, 3); err != nil || !r.Car.Candidate {
+		t.Errorf("the candidate: %v", err)
 	}
 }
 
@@ -115,16 +146,16 @@ func TestAStepToANewForm(t *testing.T) {
 			if err := b.read.QueryRowContext(ctx, "select count(*) from sqlite_schema where name = 'hoist'").Scan(&hoists); err != nil || hoists != c.form-len(c.list)+1 {
 				t.Errorf("%d tables of the new form (%v)", hoists, err)
 			}
-			checkAside(t, dir)
+			checkAside(t, dir, len(c.list))
 		})
 	}
 }
 
 // checkAside opens the copy that was put aside as a book of its own.
-func checkAside(t *testing.T, dir string) {
+func checkAside(t *testing.T, dir string, form int) {
 	t.Helper()
 	ctx := context.Background()
-	copied, err := os.ReadFile(filepath.Join(dir, "book-before-form-2.db"))
+	copied, err := os.ReadFile(filepath.Join(dir, fmt.Sprintf("book-before-form-%d.db", form)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -68,6 +68,7 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	said := map[thing]string{}
 	put := func(item rebuild.Item) { said[thing{item.ItemKind(), item.ItemID()}] = inWords(item) }
 	put(r.Car)
+	put(r.Appraisal)
 	for _, z := range r.Zones {
 		put(z)
 	}

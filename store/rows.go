@@ -60,6 +60,8 @@ func (w *rows) keep(e rebuild.Edit) error {
 	switch e.Kind() {
 	case rebuild.KindCar:
 		return keepRow(w, cars, e)
+	case rebuild.KindAppraisal:
+		return w.keepAppraisal(e)
 	case rebuild.KindZone:
 		return keepRow(w, zones, e)
 	case rebuild.KindStage:
