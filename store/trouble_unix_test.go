@@ -48,7 +48,7 @@ func TestAFolderWithoutTheRightToWrite(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			out, err := again(t, "nobody opens", c.dir, "WRECKWRIGHT_TEST_HOW="+c.how).CombinedOutput()
+			out, err := again(t, "nobody opens", c.dir, "WRECKWRIGHT_TEST_HOW="+c.how).Output()
 			if err != nil || strings.TrimSpace(string(out)) != c.want {
 				t.Errorf("got %q (%v), want %q", out, err, c.want)
 			}
@@ -97,7 +97,7 @@ func named(err error) string {
 // size, which any user may set on himself.
 func TestAFileForWhichThereIsNoRoom(t *testing.T) {
 	dir := t.TempDir()
-	out, err := again(t, "keep a file under a limit", dir).CombinedOutput()
+	out, err := again(t, "keep a file under a limit", dir).Output()
 	if err != nil || strings.TrimSpace(string(out)) != "disk full" {
 		t.Fatalf("got %q (%v)", out, err)
 	}
