@@ -74,6 +74,16 @@ func (m *Mapping) Need(key string) Value {
 	return Value{}
 }
 
+// NeedBecause is Need for a key that another value makes necessary.
+func (m *Mapping) NeedBecause(key, reason string) Value {
+	before := len(m.missing)
+	v := m.Need(key)
+	if len(m.missing) > before {
+		m.missing[before].Expected += " (" + reason + ")"
+	}
+	return v
+}
+
 // May is the value of a key that may be left out.
 func (m *Mapping) May(key string) (Value, bool) {
 	m.asked = append(m.asked, key)
