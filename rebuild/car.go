@@ -54,6 +54,10 @@ func (c Car) Revision() int { return c.Rev }
 // Label is part of [Item].
 func (c Car) Label() string { return c.Name }
 
+// maxHourValue bounds the worth of an own hour, in major units: more than any
+// currency needs, and what the forecast can reckon with.
+const maxHourValue = 1_000_000
+
 // Validate checks the car by itself.
 func (c Car) Validate() error {
 	var k checks
@@ -74,7 +78,7 @@ func (c Car) Validate() error {
 	k.money(c.Ceiling, c.Currency, "ceiling", "the ceiling")
 	k.that(c.Ceiling.Minor >= 0, "ceiling", "the ceiling cannot be below zero")
 	k.money(c.HourValue, c.Currency, "hour_value", "the worth of an own hour")
-	k.that(c.HourValue.Minor >= 0, "hour_value", "the worth of an own hour cannot be below zero")
+	k.that(c.HourValue.Minor >= 0 && c.HourValue.Float() <= maxHourValue, "hour_value", "the worth of an own hour must be between 0 and %d", maxHourValue)
 	k.that(c.HoursPerWeek >= 0 && c.HoursPerWeek <= 168, "hours_per_week", "a week has between 0 and 168 hours to give, not %.4g", c.HoursPerWeek)
 	k.that(c.Correlation >= 0 && c.Correlation <= 0.95, "correlation", "the common factor must be between 0 and 0.95, not %.4g", c.Correlation)
 	k.date(c.WantedBy, "wanted_by", "the day it should be done by", false)
