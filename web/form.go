@@ -212,6 +212,20 @@ func (f *Form) setCosts(field string, r uncertain.Range) {
 	f.setRange(field, uncertain.Range{Low: round2(r.Low), Likely: round2(r.Likely), High: round2(r.High)})
 }
 
+// setNumber fills a field with a number; zero leaves it empty.
+func (f *Form) setNumber(field string, v float64) {
+	if v != 0 {
+		f.Set(field, trimNumber(v))
+	}
+}
+
+// setMoney fills a field with a sum; nothing leaves it empty.
+func (f *Form) setMoney(field string, a amount.Amount) {
+	if a.Minor != 0 {
+		f.Set(field, a.Number())
+	}
+}
+
 func round2(v float64) float64 { return math.Round(v*100) / 100 }
 
 func trimNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -24,6 +24,7 @@ func functions(a *assets) template.FuncMap {
 		"hours":     hours,
 		"plural":    plural,
 		"figure":    figure,
+		"results":   func() []Option { return []Option{{"", "not known"}, {"pass", "Pass"}, {"fail", "Fail"}} },
 		"sentence":  sentence,
 		"deref":     func(v *float64) float64 { return *v },
 		"points":    func(v *float64) string { return fmt.Sprintf("%.1f points", 100**v) },

@@ -22,6 +22,9 @@ func (s *Server) rebuildNewShow(w http.ResponseWriter, r *http.Request) error {
 	f.Set("jurisdiction", "UK")
 	f.Set("currency", "GBP")
 	f.Set("distance_unit", "mi")
+	if r.URL.Query().Has("candidate") {
+		f.Set("candidate", "1")
+	}
 	return s.rebuildNewForm(w, r, http.StatusOK, f)
 }
 
@@ -56,6 +59,7 @@ func (s *Server) rebuildNew(w http.ResponseWriter, r *http.Request) error {
 	}
 	car := rebuild.Car{Correlation: rebuild.DefaultCorrelation}
 	f.readCar(&car)
+	car.Candidate = f.Has("candidate", "1")
 	if len(f.Problems) == 0 {
 		rb, err := s.workshop.Book().Start(r.Context(), s.by(r), car)
 		if err == nil {

@@ -13,6 +13,15 @@ func (s *Server) routes() http.Handler {
 	on("POST /new", s.rebuildNew)
 	on("POST /who", s.whoSet)
 
+	// Before buying: candidates side by side, and each of them.
+	on("GET /appraise", s.appraiseList)
+	on("GET /r/{rebuild}/appraise", s.appraiseShow)
+	on("POST /r/{rebuild}/appraise/worth", s.appraiseWorth)
+	on("POST /r/{rebuild}/appraise/fees", s.appraiseFees)
+	on("POST /r/{rebuild}/appraise/story", s.appraiseStory)
+	on("POST /r/{rebuild}/appraise/event", s.appraiseEvent)
+	on("POST /r/{rebuild}/appraise/buy", s.appraiseBuy)
+
 	// One rebuild.
 	on("GET /r/{rebuild}", s.rebuildShow)
 	on("GET /r/{rebuild}/now", s.nowShow)

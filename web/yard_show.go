@@ -13,8 +13,9 @@ import (
 // yardPage lists all rebuilds of the book.
 type yardPage struct {
 	Frame
-	Cars    []yardCar
-	Shelved []yardCar
+	Cars       []yardCar
+	Candidates []yardCar // being weighed, not bought
+	Shelved    []yardCar
 }
 
 type yardCar struct {
@@ -40,9 +41,12 @@ func (s *Server) yardShow(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		car.Stage = currentStage(rb)
-		if summary.Car.Shelved {
+		switch {
+		case summary.Car.Shelved:
 			page.Shelved = append(page.Shelved, car)
-		} else {
+		case summary.Car.Candidate:
+			page.Candidates = append(page.Candidates, car)
+		default:
 			page.Cars = append(page.Cars, car)
 		}
 	}
@@ -64,7 +68,16 @@ func (s *Server) rebuildShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.goOn(w, r, Frame{Rebuild: rb}.Base()+"/now")
+	return s.goOn(w, r, firstPage(rb))
+}
+
+// firstPage is where a rebuild opens: what to do now, or, for a candidate, what
+// to pay at the most.
+func firstPage(rb *rebuild.Rebuild) string {
+	if rb.Car.Candidate {
+		return Frame{Rebuild: rb}.Base() + "/appraise"
+	}
+	return Frame{Rebuild: rb}.Base() + "/now"
 }
 
 // whoSet keeps the name under which changes are written down, in a cookie.

@@ -19,11 +19,12 @@ type Workshop struct {
 	end   context.CancelFunc
 	marks *keeper
 
-	outlooks memory[Outlook]
-	answers  memory[Answers]
-	actions  memory[[]Action]
-	savings  memory[Savings]
-	entries  memory[*ledger.Index]
+	outlooks  memory[Outlook]
+	answers   memory[Answers]
+	actions   memory[[]Action]
+	savings   memory[Savings]
+	entries   memory[*ledger.Index]
+	appraised memory[Appraised]
 }
 
 // New opens the workshop over a book. today gives the day as an ISO date. Close

@@ -1,0 +1,195 @@
+package workshop
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"wreckwright/rebuild"
+)
+
+// mostEventLines bounds a pasted history.
+const mostEventLines = 500
+
+// EventLines writes a history as lines that a person can edit and [ReadEventLines]
+// reads again: day, kind, odometer, category or result, note.
+func EventLines(events []rebuild.HistoryEvent) string {
+	var b strings.Builder
+	for _, e := range events {
+		parts := []string{e.On, string(e.Kind)}
+		if e.Odometer != nil {
+			parts = append(parts, strings.TrimSpace(strconv.FormatInt(*e.Odometer, 10)+" "+e.Unit))
+		}
+		if e.Category != "" {
+			parts = append(parts, "category "+e.Category)
+		}
+		if e.Result != "" {
+			parts = append(parts, e.Result)
+		}
+		if e.Note != "" {
+			parts = append(parts, "- "+strings.ReplaceAll(e.Note, "\n", " "))
+		}
+		b.WriteString(strings.Join(parts, "  ") + "\n")
+	}
+	return b.String()
+}
+
+// ReadEventLines reads a typed or pasted history, one event a line:
+//
+//	2013-04-30 inspection 7,400 mi pass
+//	11.02.2019 write-off category S - front left
+//
+// The day comes first, then the kind, then in any order a number (the odometer,
+// with or without mi or km), "category" and its mark, pass or fail; what follows
+// a dash is the note. Empty lines are passed over. monthFirst reads 04/30/2013 as
+// they write it in the United States.
+func ReadEventLines(text string, monthFirst bool) ([]rebuild.HistoryEvent, []rebuild.Problem) {
+	var events []rebuild.HistoryEvent
+	var problems []rebuild.Problem
+	for i, line := range strings.Split(text, "\n") {
+		line = strings.TrimSpace(line)
+		if line == "" {
+			continue
+		}
+		if len(events) == mostEventLines {
+			return events, append(problems, rebuild.Problem{Field: "events", Text: fmt.Sprintf("at most %d events fit", mostEventLines)})
+		}
+		event, err := readEventLine(line, monthFirst)
+		if err != nil {
+			problems = append(problems, rebuild.Problem{Field: "events", Text: fmt.Sprintf("line %d, %q: %v", i+1, line, err)})
+			continue
+		}
+		events = append(events, event)
+	}
+	return events, problems
+}
+
+func readEventLine(line string, monthFirst bool) (rebuild.HistoryEvent, error) {
+	var e rebuild.HistoryEvent
+	line, e.Note = cutNote(line)
+	day, rest := cutDay(line, monthFirst)
+	if day == "" {
+		return e, fmt.Errorf("it does not begin with a day such as 2013-04-30")
+	}
+	e.On = day
+	rest, e.Kind = cutKind(rest)
+	if e.Kind == "" {
+		return e, fmt.Errorf("after the day comes what happened: one of %s", kindList())
+	}
+	return e, readEventWords(&e, strings.Fields(rest))
+}
+
+// cutNote takes off what stands behind a dash between spaces.
+func cutNote(line string) (before, note string) {
+	for _, dash := range []string{" - ", " – ", " — "} {
+		if before, note, ok := strings.Cut(line, dash); ok {
+			return strings.TrimSpace(before), strings.TrimSpace(note)
+		}
+	}
+	return line, ""
+}
+
+// cutDay takes a day off the front; "" where there is none.
+func cutDay(line string, monthFirst bool) (iso, rest string) {
+	layouts := []string{time.DateOnly, "2.1.2006", "2/1/2006", "2 Jan 2006", "2 January 2006"}
+	if monthFirst {
+		layouts[2] = "1/2/2006"
+	}
+	line = strings.ReplaceAll(line, "\t", " ")
+	words := strings.Fields(line)
+	for _, n := range []int{1, 3} {
+		if len(words) < n {
+			break
+		}
+		text := strings.Trim(strings.Join(words[:n], " "), ",;:")
+		for _, layout := range layouts {
+			if day, err := time.Parse(layout, text); err == nil {
+				return day.Format(time.DateOnly), strings.Join(words[n:], " ")
+			}
+		}
+	}
+	return "", line
+}
+
+// cutKind takes the kind off the front, the longest that fits.
+func cutKind(text string) (rest string, kind rebuild.HistoryKind) {
+	lower := strings.ToLower(text)
+	for _, k := range rebuild.HistoryKinds {
+		if len(k) > len(kind) && strings.HasPrefix(lower, string(k)) && endsWord(lower[len(k):]) {
+			kind = k
+		}
+	}
+	return strings.TrimSpace(text[min(len(kind), len(text)):]), kind
+}
+
+func endsWord(rest string) bool {
+	return rest == "" || strings.ContainsAny(rest[:1], " ,;:\t")
+}
+
+func kindList() string {
+	var names []string
+	for _, k := range rebuild.HistoryKinds {
+		names = append(names, string(k))
+	}
+	return strings.Join(names, ", ")
+}
+
+// readEventWords reads odometer, category and result; other words are noted.
+func readEventWords(e *rebuild.HistoryEvent, words []string) error {
+	var others []string
+	for i := 0; i < len(words); i++ {
+		word := strings.Trim(words[i], ",;:")
+		lower := strings.ToLower(word)
+		next := ""
+		if i+1 < len(words) {
+			next = strings.Trim(words[i+1], ",;:")
+		}
+		switch {
+		case word == "":
+		case (lower == "category" || lower == "cat") && next != "":
+			e.Category = strings.ToUpper(next)
+			i++
+		case lower == "pass" || lower == "passed":
+			e.Result = "pass"
+		case lower == "fail" || lower == "failed":
+			e.Result = "fail"
+		case word[0] >= '0' && word[0] <= '9' && e.Odometer == nil:
+			if err := readOdometer(e, lower); err != nil {
+				return err
+			}
+			if unit := unitOf(next); unit != "" && e.Unit == "" {
+				e.Unit = unit
+				i++
+			}
+		default:
+			others = append(others, word)
+		}
+	}
+	if len(others) > 0 {
+		e.Note = strings.TrimSpace(strings.Join(others, " ") + " " + e.Note)
+	}
+	return nil
+}
+
+// readOdometer reads "7,400", "7400mi" or "12.000km".
+func readOdometer(e *rebuild.HistoryEvent, word string) error {
+	digits := strings.TrimRight(word, "abcdefghijklmnopqrstuvwxyz")
+	e.Unit = unitOf(word[len(digits):])
+	n, err := strconv.ParseInt(strings.NewReplacer(",", "", ".", "", "'", "").Replace(digits), 10, 64)
+	if err != nil {
+		return fmt.Errorf("%q is no odometer reading", word)
+	}
+	e.Odometer = &n
+	return nil
+}
+
+func unitOf(word string) string {
+	switch strings.ToLower(word) {
+	case "mi", "miles", "mile", "m":
+		return "mi"
+	case "km", "kms", "kilometres", "kilometers":
+		return "km"
+	}
+	return ""
+}
