@@ -38,7 +38,7 @@ func TestCarRules(t *testing.T) {
 		{"a ceiling in other money", func(c *rebuild.Car) { c.Ceiling = amount.New(5, "EUR") }, "ceiling", "kept in GBP"},
 		{"a ceiling below zero", func(c *rebuild.Car) { c.Ceiling = amount.New(-5, "GBP") }, "ceiling", "below zero"},
 		{"too large a ceiling", func(c *rebuild.Car) { c.Ceiling = amount.New(amount.MaxMinor, "GBP") }, "ceiling", "too large"},
-		{"an hour between 0 and 1000000", func(c *rebuild.Car) { c.HourValue = amount.New(-1, "GBP") }, "hour_value", "below zero"},
+		{"an hour below zero", func(c *rebuild.Car) { c.HourValue = amount.New(-1, "GBP") }, "hour_value", "between 0 and 1000000"},
 		{"more hours than a week has", func(c *rebuild.Car) { c.HoursPerWeek = 169 }, "hours_per_week", "168"},
 		{"hours that are no number", func(c *rebuild.Car) { c.HoursPerWeek = math.NaN() }, "hours_per_week", "168"},
 		{"a common factor of one", func(c *rebuild.Car) { c.Correlation = 1 }, "correlation", "0.95"},
