@@ -60,6 +60,7 @@ const (
 	EventRegistration   HistoryKind = "registration"
 	EventInspection     HistoryKind = "inspection"
 	EventService        HistoryKind = "service"
+	EventRepair         HistoryKind = "repair"
 	EventSale           HistoryKind = "sale"
 	EventKeeperChange   HistoryKind = "keeper change"
 	EventPlateChange    HistoryKind = "plate change"
@@ -77,7 +78,7 @@ const (
 
 // HistoryKinds lists them.
 var HistoryKinds = []HistoryKind{
-	EventRegistration, EventInspection, EventService, EventSale, EventKeeperChange, EventPlateChange, EventWriteOff, EventScrapped,
+	EventRegistration, EventInspection, EventService, EventRepair, EventSale, EventKeeperChange, EventPlateChange, EventWriteOff, EventScrapped,
 	EventDestroyed, EventExport, EventImport, EventStolen, EventRecovered, EventFinance, EventFinanceSettled, EventOdometer,
 }
 
@@ -87,9 +88,12 @@ type HistoryEvent struct {
 	Kind     HistoryKind `json:"kind"`
 	Odometer *int64      `json:"odometer"` // nil: not read
 	Unit     string      `json:"unit"`     // of the odometer, km or mi; empty: the car's
-	Category string      `json:"category"` // of a write-off, as the jurisdiction writes it
-	Result   string      `json:"result"`   // of an inspection: pass, fail; empty: not known
-	Note     string      `json:"note"`
+	Category string      `json:"category"` // of a write-off, or the mark in the papers at a registration or import, as the jurisdiction writes it
+	Result   string      `json:"result"`   // of an inspection: pass or fail; empty: not known
+
+	Jurisdiction string `json:"jurisdiction"` // where it happened, a code or plain words; empty: not said
+	From         string `json:"from"`         // of an import: where it came from
+	Note         string `json:"note"`
 }
 
 // FeeBand is the buyer's fee from a hammer price upwards: Fixed and Percent of

@@ -57,11 +57,23 @@ func (e HistoryEvent) problems(name, today string) []Problem {
 		c.that(*e.Odometer >= 0 && *e.Odometer < 10_000_000, "odometer", "the odometer reading %d of %s is not between 0 and 9,999,999", *e.Odometer, name)
 	}
 	c.that(e.Odometer != nil || e.Kind != EventOdometer, "odometer", "the reading of %s is missing", name)
-	c.oneOf(e.Unit, "unit", "the odometer's unit of "+name, "", "km", "mi")
-	c.text(e.Category, "category", "the salvage category of "+name, 0, 40)
-	c.text(e.Result, "result", "the result of "+name, 0, 40)
+	c.oneOfIfSaid(e.Unit, "unit", "the odometer's unit of "+name, "km", "mi")
+	c.text(e.Jurisdiction, "jurisdiction", "the place of "+name, 0, 40)
 	c.text(e.Note, "note", "the note of "+name, 0, 500)
+	e.checkParticulars(&c, name)
 	return c.problems
+}
+
+// checkParticulars holds that what only some kinds of events say stands with
+// those.
+func (e HistoryEvent) checkParticulars(c *checks, name string) {
+	c.text(e.Category, "category", "the salvage category of "+name, 0, 40)
+	c.that(e.Category == "" || e.Kind == EventWriteOff || e.Kind == EventRegistration || e.Kind == EventImport, "category",
+		"%s (%s) has a salvage category; only a write-off, a registration or an import gives one", name, e.Kind)
+	c.oneOfIfSaid(e.Result, "result", "the result of "+name, "pass", "fail")
+	c.that(e.Result == "" || e.Kind == EventInspection, "result", "%s (%s) has a result; only an inspection gives one", name, e.Kind)
+	c.text(e.From, "from", "where it came from in "+name, 0, 40)
+	c.that(e.From == "" || e.Kind == EventImport, "from", "%s (%s) says where the car came from; only an import does", name, e.Kind)
 }
 
 func (a Appraisal) checkSale(c *checks, currency string) {
@@ -130,6 +142,12 @@ func (b Bought) problems(currency, today string) []Problem {
 
 // maxWorth bounds a forecast: that of many jobs may be far above one of them.
 const maxWorth = 1e13
+
+func (c *checks) oneOfIfSaid(s, field, name string, known ...string) {
+	if s != "" {
+		c.oneOf(s, field, name, known...)
+	}
+}
 
 func (c *checks) percent(p float64, field, name string) {
 	c.that(p >= 0 && p <= 100, field, "%s must be between 0 %% and 100 %%, not %.4g %%", name, p)

@@ -44,10 +44,10 @@ type placed[T any] struct {
 }
 
 var appraisalEvents = table[placed[rebuild.HistoryEvent]]{
-	"appraisal_event", strings.Fields("number place on_day kind odometer unit category result note"),
+	"appraisal_event", strings.Fields("number place on_day kind odometer unit category result country came_from note"),
 	func(row *placed[rebuild.HistoryEvent], _ *string) []any {
 		e := &row.item
-		return []any{only{1}, &row.place, &e.On, &e.Kind, &e.Odometer, &e.Unit, &e.Category, &e.Result, &e.Note}
+		return []any{only{1}, &row.place, &e.On, &e.Kind, &e.Odometer, &e.Unit, &e.Category, &e.Result, &e.Jurisdiction, &e.From, &e.Note}
 	},
 }
 

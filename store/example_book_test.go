@@ -111,6 +111,7 @@ func exampleAppraisal() rebuild.Appraisal {
 	a := rebuild.NewAppraisal()
 	a.FirstUsed = "2012-05-01"
 	a.Events = []rebuild.HistoryEvent{
+		{On: "2016-03-01", Kind: rebuild.EventImport, Jurisdiction: "UK", From: "IE"},
 		{On: "2019-02-11", Kind: rebuild.EventWriteOff, Category: "S", Note: "hit on the right side"},
 		{On: "2018-04-30", Kind: rebuild.EventInspection, Odometer: &miles, Unit: "mi", Result: "pass"},
 		{On: "2018-12-02", Kind: rebuild.EventOdometer, Odometer: &kilometres, Unit: "km"},

@@ -49,6 +49,8 @@ create table appraisal_event (
     unit       text    not null,             -- empty: the car's
     category   text    not null,
     result     text    not null,
+    country    text    not null,             -- jurisdiction where it happened; empty: not said
+    came_from  text    not null,             -- of an import: the jurisdiction before
     note       text    not null,
     primary key (rebuild_id, place),
     foreign key (rebuild_id, number) references appraisal (rebuild_id, number)
