@@ -64,7 +64,7 @@ func (s *Server) rebuildNew(w http.ResponseWriter, r *http.Request) error {
 		rb, err := s.workshop.Book().Start(r.Context(), s.by(r), car)
 		if err == nil {
 			// The start itself cannot be undone: no record is named, only that it was done.
-			return s.goOn(w, r, withDid(Frame{Rebuild: rb}.Base()+"/now", 0))
+			return s.goOn(w, r, withDid(firstPage(rb), 0))
 		}
 		if !f.take(err) {
 			return err

@@ -45,7 +45,7 @@ func (m *memory[T]) get(ctx, life context.Context, r *rebuild.Rebuild, day strin
 		if answer, ok := m.look(r.ID, want); ok {
 			return answer, nil
 		}
-		answer, err := work(life)
+		answer, err := caught(life, work)
 		if err == nil {
 			m.keep(r.ID, remembered[T]{want, answer})
 		}
@@ -61,6 +61,17 @@ func (m *memory[T]) get(ctx, life context.Context, r *rebuild.Rebuild, day strin
 		}
 		return done.Val.(T), nil
 	}
+}
+
+// caught turns a panic in an engine into an error: the work runs apart from the
+// request, where a panic would end the program and every page with it.
+func caught[T any](ctx context.Context, work func(context.Context) (T, error)) (answer T, err error) {
+	defer func() {
+		if trouble := recover(); trouble != nil {
+			err = fmt.Errorf("working it out failed: %v", trouble)
+		}
+	}()
+	return work(ctx)
 }
 
 func (m *memory[T]) look(id int64, want stamp) (T, bool) {
