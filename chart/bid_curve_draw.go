@@ -6,7 +6,7 @@ const (
 	bidTop  = 72.0
 	bidName = 34.0
 	bidFoot = 46.0
-	bidHead = 34.0 // between the panels, for the name of the lower one
+	bidHead = 40.0 // between the panels, for the name of the lower one
 )
 
 // bidPanels are the scales of the two panels.
@@ -32,9 +32,7 @@ func (c BidCurve) draw(size Size) *drawing {
 	c.drawMarks(g, p, points)
 	drawMoneyTicks(g, p.x, p.profit.From, c.Money, nil)
 	g.add(label("fig-muted", p.x.To, p.profit.From+36, atEnd, "hammer price bid"))
-	if size.narrow() {
-		drawKey(g, edge, c.key())
-	}
+	drawKey(g, edge, c.key(points, size))
 	return g
 }
 
@@ -63,7 +61,7 @@ func (c BidCurve) panels(g *drawing, points []BidPoint, upper float64) bidPanels
 	for _, m := range c.marks() {
 		bids.take(m.Bid)
 	}
-	if c.Wanted != 0 {
+	if c.wanted() {
 		profits.take(c.Wanted)
 	}
 	var p bidPanels
@@ -79,6 +77,8 @@ func (c BidCurve) panels(g *drawing, points []BidPoint, upper float64) bidPanels
 	return p
 }
 
+func (c BidCurve) wanted() bool { return c.Wanted != 0 && finite(c.Wanted) }
+
 func profitTicks(y Scale) []float64 { return Ticks(y.Low, y.High, int((y.From-y.To)/30)) }
 
 func (c BidCurve) drawChanceAxis(g *drawing, p bidPanels) {
@@ -91,7 +91,7 @@ func (c BidCurve) drawChanceAxis(g *drawing, p bidPanels) {
 		g.add(label("fig-tick-name", p.x.From-6, p.chance.At(v)+4, atEnd, percent(v)))
 	}
 	words := "chance of the wanted profit"
-	if c.Wanted != 0 {
+	if c.wanted() {
 		words = "chance of " + c.Money.Text(c.Wanted) + " profit or more"
 	}
 	words, _ = cut(words, textSize, g.width-4)
@@ -108,8 +108,8 @@ func (c BidCurve) drawProfitAxis(g *drawing, p bidPanels) {
 		g.add(label("fig-tick-name", p.x.From-6, p.profit.At(v)+4, atEnd, c.Money.Text(v)))
 	}
 	g.add(level("fig-grid", p.profit.From, p.x.From, p.x.To))
-	g.add(label("fig-muted", 2, p.profit.To-8, atStart, "expected profit"))
-	if c.Wanted != 0 && finite(c.Wanted) {
+	g.add(label("fig-muted", 2, p.profit.To-17, atStart, "expected profit"))
+	if c.wanted() {
 		g.add(level("fig-wanted", p.profit.At(c.Wanted), p.x.From, p.x.To))
 	}
 }
@@ -204,11 +204,29 @@ func (m BidMark) shape(at point) shape {
 	return circleShape{"fig-bid", at, 4.5}
 }
 
-// key gives the sums that a phone has no room for on top.
-func (c BidCurve) key() []keyEntry {
+// key gives the sums that a phone has no room for on top, and explains what else is drawn.
+func (c BidCurve) key(points []BidPoint, size Size) []keyEntry {
 	var out []keyEntry
 	for _, m := range c.marks() {
-		out = append(out, keyEntry{m.name() + ": " + c.Money.Text(m.Bid), func(p point) []shape { return []shape{m.shape(point{p.x + 7, p.y})} }})
+		if size.narrow() {
+			out = append(out, keyEntry{m.name() + ": " + c.Money.Text(m.Bid), func(p point) []shape { return []shape{m.shape(point{p.x + 7, p.y})} }})
+		}
+	}
+	if c.wanted() {
+		out = append(out, keyEntry{"wanted profit", keyLine("fig-wanted")})
+	}
+	loss, jump := false, false
+	for i, p := range points {
+		loss = loss || p.ExpectedProfit < 0
+		jump = jump || i > 0 && c.jumps(points[i-1], p)
+	}
+	if loss {
+		out = append(out, keyEntry{"expected loss", func(p point) []shape {
+			return []shape{rectShape{class: "fig-loss", x: p.x, y: p.y - 5, w: 14, h: 10, hatch: true}}
+		}})
+	}
+	if jump {
+		out = append(out, keyEntry{"edge of a fee band", keyLine("fig-jump")})
 	}
 	return out
 }

@@ -205,7 +205,7 @@ func sampleDense() Timeline {
 		if i >= 30 {
 			at = day("2023-03-01").AddDate(0, 0, i-30)
 		}
-		t.Events = append(t.Events, TimelineEvent{at, "service", "", eventWeights[i*i%4]})
+		t.Events = append(t.Events, TimelineEvent{at, "service", "", eventWeights[i*7%11%4]})
 	}
 	return t
 }
@@ -215,16 +215,16 @@ func sampleBids() BidCurve {
 	c := BidCurve{
 		Head: Head{ID: "bids", Title: "What a bid leads to"}, Money: pounds, Wanted: 6000, Edges: []float64{28000},
 		Marks: []BidMark{
-			{BidCautious, 24100, 0.9}, {BidChosen, 28400, 0.8}, {BidEven, 34200, 0.5},
-			{BidAsking, 37500, 0}, {BidSafe, 26800, 0},
+			{BidCautious, 25550, 0.9}, {BidChosen, 29650, 0.8}, {BidEven, 33900, 0.5},
+			{BidAsking, 37500, 0}, {BidSafe, 27500, 0},
 		},
 	}
 	bids := []float64{50}
 	for b := 12000.0; b <= 48000; b += 600 {
 		bids = append(bids, b)
 	}
-	for _, b := range append(bids, 27950) {
-		fee := 0.11 * b
+	for _, b := range append(bids, 27950, 28000) {
+		fee := 0.13 * b
 		if b >= 28000 {
 			fee = 1400
 		}

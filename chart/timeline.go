@@ -151,11 +151,14 @@ func (t Timeline) EventID(number int) string {
 	return cleanID(t.ID) + "-event-" + strconv.Itoa(number)
 }
 
+// farthest is beyond the reading of any car: a slip of the keys must not squeeze all other readings into the axis.
+const farthest = 1e7
+
 // readings are those that can be drawn, by date.
 func (t Timeline) readings() []OdometerReading {
 	var out []OdometerReading
 	for _, r := range t.Readings {
-		if finite(r.Distance) && !r.Date.IsZero() {
+		if finite(r.Distance) && r.Distance >= 0 && r.Distance <= farthest && !r.Date.IsZero() {
 			out = append(out, r)
 		}
 	}

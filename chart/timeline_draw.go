@@ -1,6 +1,10 @@
 package chart
 
-import "strconv"
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
 
 // Rows of the timeline from the top: words over the days, the odometer, names of the dates, the rail of the events.
 const (
@@ -21,9 +25,9 @@ func (t Timeline) draw(size Size) *drawing {
 	t.drawDates(g, x, axis, rail)
 	t.drawOdometer(g, x, y)
 	g.height = axis + 44
-	if columns := placeColumns(t.marks(x), g.width); len(columns) > 0 {
+	if columns, shift := placeColumns(t.marks(x), g.width); len(columns) > 0 {
 		g.add(level("fig-axis", rail, x.From, x.To))
-		g.height = t.drawColumns(g, columns, rail) + 4
+		g.height = t.drawColumns(g, columns, shift, rail) + 4
 	}
 	t.drawWords(g, x, rail)
 	drawKey(g, edge, t.key())
@@ -171,6 +175,7 @@ func readingShape(d ReadingDoubt, at point) shape {
 // drawWords names today, the gaps and the doubtful readings on top.
 func (t Timeline) drawWords(g *drawing, x Scale, rail float64) {
 	var pins []pin
+	whole := map[string]string{} // what was cut
 	for _, r := range t.readings() {
 		switch r.Doubt {
 		case ReadingFalls:
@@ -180,8 +185,11 @@ func (t Timeline) drawWords(g *drawing, x Scale, rail float64) {
 		}
 	}
 	for _, gap := range t.gaps() {
-		words, _ := cut(gap.words(), textSize, g.width/2)
+		words, short := cut(gap.words(), textSize, 0.56*g.width)
 		pins = append(pins, pin{(dayNumber(gap.From) + dayNumber(gap.To)) / 2, []string{words}, "fig-gap-name", 3})
+		if short {
+			whole[words] = gap.words()
+		}
 	}
 	if !t.Today.IsZero() {
 		g.add(upright("fig-today", x.At(dayNumber(t.Today)), storyTop-4, rail))
@@ -189,7 +197,9 @@ func (t Timeline) drawWords(g *drawing, x Scale, rail float64) {
 	}
 	for _, l := range placePins(pins, x, g.width) {
 		g.add(lineShape{"fig-leader", point{x.At(l.at), storyTop - 4}, point{l.centre, 18}})
-		g.add(label(l.class, l.centre, 14, atMiddle, l.lines[0]))
+		words := label(l.class, l.centre, 14, atMiddle, l.lines[0])
+		words.title = whole[l.lines[0]]
+		g.add(words)
 	}
 }
 
@@ -197,28 +207,25 @@ func (t Timeline) drawWords(g *drawing, x Scale, rail float64) {
 func (t Timeline) key() []keyEntry {
 	var out []keyEntry
 	for _, w := range eventWeights {
+		if !slices.ContainsFunc(t.marks(Scale{}), func(m storyMark) bool { return m.weight() == w }) {
+			continue
+		}
 		words := w.words()
 		if w == EventPlain {
 			words = "event"
 		}
-		for _, m := range t.marks(Scale{}) {
-			if m.weight() == w {
-				out = append(out, keyEntry{words, func(p point) []shape { return []shape{eventShape(w, point{p.x + 7, p.y}, 5.5)} }})
-				break
-			}
-		}
+		out = append(out, keyEntry{words, func(p point) []shape { return []shape{eventShape(w, point{p.x + 7, p.y}, 5.5)} }})
 	}
-	seen := map[ReadingDoubt]bool{}
-	for _, r := range t.readings() {
-		seen[r.Doubt] = true
-	}
-	if len(seen) > 0 {
-		out = append(out, keyEntry{"odometer, " + t.Unit, keyLine("fig-line")})
+	if len(t.readings()) > 0 {
+		out = append(out, keyEntry{strings.TrimSuffix("odometer, "+t.Unit, ", "), keyLine("fig-line")})
 	}
 	for _, d := range []ReadingDoubt{ReadingFalls, ReadingOffPace} {
-		if seen[d] {
+		if slices.ContainsFunc(t.readings(), func(r OdometerReading) bool { return r.Doubt == d }) {
 			out = append(out, keyEntry{"reading " + d.words(), func(p point) []shape { return []shape{readingShape(d, point{p.x + 7, p.y})} }})
 		}
+	}
+	if len(t.gaps()) > 0 {
+		out = append(out, keyEntry{"gap in the record", keyBand("fig-gap")})
 	}
 	return out
 }

@@ -10,7 +10,7 @@ const (
 	markHalf  = 10.0 // half the height of a mark, and half the width of one with one or two figures
 	markRow   = 27.0 // from mark to mark in a column
 	markGap   = 5.0  // between columns, so that targets of 24 px do not touch
-	markShift = 34.0 // how far a column may stand from its days before higher columns are tried
+	markReach = 10.0 // how much higher a figure may grow to bring its marks one unit closer to their days, in the mean
 )
 
 // storyMark is an event that can be drawn, with its number and place on the axis.
@@ -76,46 +76,62 @@ func pile(marks []storyMark, rows int, near float64) []storyColumn {
 	return out
 }
 
-// placeColumns chooses the lowest columns that find room close to their days. Columns of any height whose days lie
-// further apart than the widest mark always find room.
-func placeColumns(marks []storyMark, width float64) []storyColumn {
+// placeColumns weighs the height of the columns against the way from the marks to their days. shift is the way of the
+// mark that stands farthest off. Columns of any height whose
+// days lie further apart than the widest mark always find room.
+func placeColumns(marks []storyMark, width float64) (best []storyColumn, shift float64) {
 	if len(marks) == 0 {
-		return nil
+		return nil, 0
 	}
 	widest := storyColumn{marks: marks}.width() + markGap
-	best, bestShift := []storyColumn(nil), math.Inf(1)
-	for _, rows := range []int{3, 4, 5, 6, 8, 10, len(marks)} {
-		for _, near := range []float64{4, 12, widest} {
-			columns, shift, ok := setApart(pile(marks, rows, near), width)
-			if ok && shift <= markShift {
-				return columns
+	least := math.Inf(1)
+	for _, rows := range []int{1, 2, 3, 4, 5, 6, 8, 10, 12, 16, len(marks)} {
+		for _, near := range []float64{4, 12, widest, 2 * widest, 4 * widest} {
+			columns, ok := setApart(pile(marks, rows, near), width)
+			if !ok {
+				continue
 			}
-			if ok && shift < bestShift-markRow { // a higher figure must be worth it
-				best, bestShift = columns, shift
+			mean, most := ways(columns)
+			if cost := markRow*highest(columns) + markReach*mean; cost < least {
+				best, shift, least = columns, most, cost
 			}
 		}
 	}
-	return best
+	return best, shift
 }
 
-// setApart places columns side by side and returns how far the worst stands from its days.
-func setApart(columns []storyColumn, width float64) ([]storyColumn, float64, bool) {
+func highest(columns []storyColumn) float64 {
+	n := 0
+	for _, c := range columns {
+		n = max(n, len(c.marks))
+	}
+	return float64(n)
+}
+
+// setApart places columns side by side, each as near as it can be to its days; false when there is no room.
+func setApart(columns []storyColumn, width float64) ([]storyColumn, bool) {
 	wishes, sizes := make([]float64, len(columns)), make([]float64, len(columns))
 	for i, c := range columns {
 		wishes[i], sizes[i] = c.wish(), c.width()
 	}
 	centres, ok := spread(wishes, sizes, 1, width-1, markGap)
-	if !ok {
-		return nil, 0, false
-	}
-	shift := 0.0
-	for i := range columns {
+	for i := range centres {
 		columns[i].centre = centres[i]
-		for _, m := range columns[i].marks {
-			shift = max(shift, math.Abs(m.at-centres[i]))
+	}
+	return columns, ok
+}
+
+// ways are how far the marks stand from their days, in the mean and at most.
+func ways(columns []storyColumn) (mean, most float64) {
+	n := 0.0
+	for _, c := range columns {
+		for _, m := range c.marks {
+			way := math.Abs(m.at - c.centre)
+			mean, most = mean+way, max(most, way)
+			n++
 		}
 	}
-	return columns, shift, true
+	return mean / n, most
 }
 
 // eventShape is the shape of a weight around a centre: circle, square, lozenge or, for a stop, a filled octagon.
@@ -142,10 +158,11 @@ func weightShape(w EventWeight, c point, halfWidth, half float64) shape {
 	return rectShape{class: class, x: c.x - halfWidth, y: c.y - half, w: 2 * halfWidth, h: 2 * half, round: half}
 }
 
-// drawColumns draws the marks under the rail and returns where the lowest ends.
-func (t Timeline) drawColumns(g *drawing, columns []storyColumn, rail float64) float64 {
+// drawColumns draws the marks under the rail, lower where threads must reach far to the side, and returns where the
+// lowest mark ends.
+func (t Timeline) drawColumns(g *drawing, columns []storyColumn, shift, rail float64) float64 {
 	bottom := rail
-	top := rail + 32
+	top := rail + 28 + min(shift*0.2, 20)
 	for _, c := range columns {
 		for _, m := range c.marks {
 			g.add(upright("fig-tick", m.at, rail-3, rail+3))
