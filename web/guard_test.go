@@ -1,7 +1,9 @@
 package web
 
 import (
+	"context"
 	"io"
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -135,5 +137,18 @@ func TestBrokenFormsChangeNothing(t *testing.T) {
 	}
 	if n := len(g.now().Findings); n != 1 {
 		t.Errorf("a broken form undid the finding")
+	}
+}
+
+// A slider that moves on gives up what it asked before: no fault of anybody's.
+func TestReaderThatWentOnIsNoFault(t *testing.T) {
+	g := newSurveyRig(t)
+	var log strings.Builder
+	g.server.log = slog.New(slog.NewTextHandler(&log, nil))
+	ctx, gone := context.WithCancel(t.Context())
+	gone()
+	g.answer(httptest.NewRequest(http.MethodGet, g.path("/money"), nil).WithContext(ctx))
+	if log.Len() > 0 {
+		t.Errorf("logged %s", &log)
 	}
 }

@@ -51,6 +51,9 @@ type errorPage struct {
 }
 
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	if r.Context().Err() != nil {
+		return // whoever asked has gone on to another page
+	}
 	var conflict *rebuild.Conflict
 	if errors.As(err, &conflict) {
 		s.conflictShow(w, r, conflict)

@@ -69,7 +69,7 @@ func (s *Server) whatIf(r *http.Request, frame Frame) whatIf {
 	}
 	outlook, err := s.workshop.WhatIf(r.Context(), rb, w.tweak())
 	if err != nil {
-		s.log.Warn("what-if not worked out", "path", r.URL.RequestURI(), "error", err)
+		s.log.Debug("what-if not worked out", "path", r.URL.RequestURI(), "error", err)
 		w.Wrong = err.Error()
 		return w
 	}
