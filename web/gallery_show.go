@@ -3,6 +3,7 @@ package web
 import (
 	"html/template"
 	"net/http"
+	"time"
 
 	"wreckwright/chart"
 	"wreckwright/knowledge"
@@ -133,10 +134,53 @@ func galleryFigures(f Frame, rb *rebuild.Rebuild) []template.HTML {
 		chart.NewRangeBar(head("one way"), money, ways[0], low, high),
 		chart.NewProgress(chart.Progress{Head: head("stages"), Stages: []chart.Stage{{Name: "Bought", State: chart.StageDone}, {Name: "Looked into", State: chart.StageNow}, {Name: "Body", State: chart.StageWaiting}, {Name: "Road", State: chart.StageAhead}}}),
 		chart.NewPlanView(marks, chart.PlanOptions{Head: head("plan")}),
+		chart.NewTimeline(galleryStory(head("story"), today)),
+		chart.NewTimeline(chart.Timeline{Head: head("no story")}),
+		chart.NewBidCurve(galleryBids(head("bids"), money)),
 	}
 	html := make([]template.HTML, len(figures))
 	for i, figure := range figures {
 		html[i] = figure.HTML()
 	}
 	return html
+}
+
+// galleryStory has every mark of a story, and five events within a fortnight.
+func galleryStory(head chart.Head, today time.Time) chart.Timeline {
+	ago := func(days int) time.Time { return today.AddDate(0, 0, -days) }
+	t := chart.Timeline{
+		Head: head, Unit: "mi", Today: today,
+		Readings: []chart.OdometerReading{
+			{Date: ago(3100), Distance: 21_400},
+			{Date: ago(2300), Distance: 38_700},
+			{Date: ago(1300), Distance: 31_000, Doubt: chart.ReadingFalls},
+			{Date: ago(900), Distance: 66_000, Doubt: chart.ReadingOffPace},
+			{Date: ago(80), Distance: 71_200},
+		},
+		Gaps: []chart.TimelineGap{{From: ago(2280), To: ago(1300), Label: "32 months"}},
+	}
+	weights := []chart.EventWeight{chart.EventPlain, chart.EventNote, chart.EventQuestion, chart.EventStop}
+	for i, days := range []int{4100, 3100, 2300, 2297, 2294, 2291, 2288, 1300, 80} {
+		t.Events = append(t.Events, chart.TimelineEvent{Date: ago(days), Kind: "event", Weight: weights[i%len(weights)]})
+	}
+	return t
+}
+
+// galleryBids has every mark of a bid and an edge at which a higher bid comes cheaper.
+func galleryBids(head chart.Head, money chart.Money) chart.BidCurve {
+	return chart.BidCurve{
+		Head: head, Money: money, Wanted: 3_000, Edges: []float64{22_000},
+		Points: []chart.BidPoint{
+			{Bid: 16_000, Chance: 0.99, ExpectedProfit: 12_000},
+			{Bid: 20_000, Chance: 0.88, ExpectedProfit: 7_700},
+			{Bid: 21_950, Chance: 0.74, ExpectedProfit: 5_600},
+			{Bid: 22_000, Chance: 0.85, ExpectedProfit: 7_000},
+			{Bid: 26_000, Chance: 0.5, ExpectedProfit: 3_000},
+			{Bid: 30_000, Chance: 0.12, ExpectedProfit: -1_000},
+		},
+		Marks: []chart.BidMark{
+			{Kind: chart.BidCautious, Bid: 19_300, Confidence: 0.9}, {Kind: chart.BidChosen, Bid: 22_500, Confidence: 0.8},
+			{Kind: chart.BidEven, Bid: 26_000, Confidence: 0.5}, {Kind: chart.BidSafe, Bid: 21_100}, {Kind: chart.BidAsking, Bid: 28_000},
+		},
+	}
 }
