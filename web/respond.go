@@ -1,10 +1,14 @@
 package web
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -125,7 +129,31 @@ func (s *Server) change(w http.ResponseWriter, r *http.Request, f func(*rebuild.
 
 // by is who does it, and the token of the form it came with.
 func (s *Server) by(r *http.Request) store.By {
-	return store.By{Who: who(r), Request: r.FormValue("request")}
+	return store.By{Who: who(r), Request: sentAs(r)}
+}
+
+// sentAs tells a form that comes twice, which counts once, from one that was
+// taken back to, written anew and sent, which is another: the form's token with
+// a mark of what it holds.
+func sentAs(r *http.Request) string {
+	token := r.FormValue("request")
+	if token == "" {
+		return ""
+	}
+	held := sha256.New()
+	for _, name := range slices.Sorted(maps.Keys(r.PostForm)) {
+		if name != "request" && name != "back" {
+			fmt.Fprintf(held, "%q %q\n", name, r.PostForm[name])
+		}
+	}
+	if r.MultipartForm != nil {
+		for _, name := range slices.Sorted(maps.Keys(r.MultipartForm.File)) {
+			for _, file := range r.MultipartForm.File[name] {
+				fmt.Fprintf(held, "%q %q %d\n", name, file.Filename, file.Size)
+			}
+		}
+	}
+	return token + "." + hex.EncodeToString(held.Sum(nil)[:8])
 }
 
 // goOn redirects after a change, so that reloading does not repeat it.

@@ -1,9 +1,12 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"testing"
+
+	"wreckwright/rebuild"
 )
 
 // Slips of a hurried hand: each is refused in words and keeps what was typed,
@@ -91,4 +94,25 @@ func TestAChanceBelowOneInAHundredIsAsked(t *testing.T) {
 	if f.share("works", "the chance", 1); f.Wrong("works") == "" {
 		t.Error("0.8 was taken for less than one in a hundred")
 	}
+}
+
+// Back, other words, save: a second finding, not the first one sent twice.
+func TestFormGoneBackToAndWrittenAnewCounts(t *testing.T) {
+	g := newSurveyRig(t)
+	for _, what := range []string{"Arm bent", "Arm bent", "Hose torn", "Hose torn"} {
+		g.wants(g.post(g.path("/findings"), asPosted(what, "request", "token-1")), http.StatusSeeOther)
+		g.wants(g.upload(g.path("/findings"), asPosted(what, "request", "token-2"), "IMG_1.jpg", jpegOf(t, 8, 8)), http.StatusSeeOther)
+	}
+	if n := len(g.now().Findings); n != 4 {
+		t.Errorf("%d findings, want 4: two of each form", n)
+	}
+}
+
+// An edit that was gone back to meets the change made by its own first sending.
+func TestEditGoneBackToIsNotSwallowed(t *testing.T) {
+	g := newSurveyRig(t)
+	id := g.find(rebuild.Finding{Zone: "cabin", What: "Crack"})
+	at := g.path(fmt.Sprintf("/findings/%d", id))
+	g.wants(g.post(at, asPosted("Crack, 20 mm", "request", "token-1", "rev", "0", "form", "edit")), http.StatusSeeOther)
+	g.wants(g.post(at, asPosted("Crack, 25 mm", "request", "token-1", "rev", "0", "form", "edit")), http.StatusConflict, "Crack, 25 mm")
 }

@@ -101,6 +101,10 @@
     form.dataset.sent = "1";
     setTimeout(function () { delete form.dataset.sent; }, 4000);
   });
+  // A page that was gone back to may be sent anew at once.
+  window.addEventListener("pageshow", function (event) {
+    if (event.persisted) document.querySelectorAll("form[data-sent]").forEach(function (form) { delete form.dataset.sent; });
+  });
 
   // Chosen photos are shown before they are sent.
   document.addEventListener("change", function (event) {
