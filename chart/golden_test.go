@@ -215,8 +215,11 @@ func sampleBids() BidCurve {
 	c := BidCurve{
 		Head: Head{ID: "bids", Title: "What a bid leads to"}, Money: pounds, Wanted: 6000, Edges: []float64{28000},
 		Marks: []BidMark{
-			{BidCautious, 25550, 0.9}, {BidChosen, 29650, 0.8}, {BidEven, 33900, 0.5},
-			{BidAsking, 37500, 0}, {BidSafe, 27500, 0},
+			{BidCautious, 25550, 0.9},
+			{BidChosen, 29650, 0.8},
+			{BidEven, 33900, 0.5},
+			{BidAsking, 37500, 0},
+			{BidSafe, 27500, 0},
 		},
 	}
 	bids := []float64{50}

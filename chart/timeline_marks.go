@@ -145,8 +145,14 @@ func weightShape(w EventWeight, c point, halfWidth, half float64) shape {
 	case EventStop:
 		a, b := halfWidth*0.45, half*0.45
 		return polyShape{class: class, closed: true, points: []point{
-			{c.x - a, c.y - half}, {c.x + a, c.y - half}, {c.x + halfWidth, c.y - b}, {c.x + halfWidth, c.y + b},
-			{c.x + a, c.y + half}, {c.x - a, c.y + half}, {c.x - halfWidth, c.y + b}, {c.x - halfWidth, c.y - b},
+			{c.x - a, c.y - half},
+			{c.x + a, c.y - half},
+			{c.x + halfWidth, c.y - b},
+			{c.x + halfWidth, c.y + b},
+			{c.x + a, c.y + half},
+			{c.x - a, c.y + half},
+			{c.x - halfWidth, c.y + b},
+			{c.x - halfWidth, c.y - b},
 		}}
 	case EventQuestion:
 		return polyShape{class: class, closed: true, points: []point{

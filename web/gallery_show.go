@@ -179,8 +179,11 @@ func galleryBids(head chart.Head, money chart.Money) chart.BidCurve {
 			{Bid: 30_000, Chance: 0.12, ExpectedProfit: -1_000},
 		},
 		Marks: []chart.BidMark{
-			{Kind: chart.BidCautious, Bid: 19_300, Confidence: 0.9}, {Kind: chart.BidChosen, Bid: 22_500, Confidence: 0.8},
-			{Kind: chart.BidEven, Bid: 26_000, Confidence: 0.5}, {Kind: chart.BidSafe, Bid: 21_100}, {Kind: chart.BidAsking, Bid: 28_000},
+			{Kind: chart.BidCautious, Bid: 19_300, Confidence: 0.9},
+			{Kind: chart.BidChosen, Bid: 22_500, Confidence: 0.8},
+			{Kind: chart.BidEven, Bid: 26_000, Confidence: 0.5},
+			{Kind: chart.BidSafe, Bid: 21_100},
+			{Kind: chart.BidAsking, Bid: 28_000},
 		},
 	}
 }
