@@ -3,6 +3,7 @@ package web
 import (
 	"html/template"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"wreckwright/appraise/bid"
@@ -141,6 +142,7 @@ func timelineOf(f Frame, story *history.Result) (figure, list template.HTML) {
 	t := chart.Timeline{
 		Head: chart.Head{ID: "story", Title: "The car's story"}, Unit: story.Unit, Today: dayOf(f.Today), Group: f.drawnMoney().Group, Linked: true,
 	}
+	before := 0.0
 	for _, p := range story.Timeline {
 		label := p.Result
 		if p.Category != "" {
@@ -154,13 +156,21 @@ func timelineOf(f Frame, story *history.Result) (figure, list template.HTML) {
 		if p.Odometer == nil {
 			continue
 		}
-		doubt := chart.ReadingSound
-		if !p.InLine {
-			doubt = chart.ReadingFalls
-		}
-		t.Readings = append(t.Readings, chart.OdometerReading{Date: dayOf(p.Date), Distance: *p.Odometer, Doubt: doubt})
+		t.Readings = append(t.Readings, chart.OdometerReading{Date: dayOf(p.Date), Distance: *p.Odometer, Doubt: doubtOf(p, before)})
+		before = *p.Odometer
 	}
 	return chart.NewTimeline(t).HTML(), t.List()
+}
+
+// doubtOf says how a reading stands to the one before it. A fall names both.
+func doubtOf(p history.Point, before float64) chart.ReadingDoubt {
+	switch {
+	case slices.Contains(p.Flags, "odometer-falls") && *p.Odometer < before:
+		return chart.ReadingFalls
+	case !p.InLine || slices.Contains(p.Flags, "pace-implausible"):
+		return chart.ReadingOffPace
+	}
+	return chart.ReadingSound
 }
 
 // since puts what was expected at the purchase beside what is known today.

@@ -26,6 +26,7 @@ func functions(a *assets) template.FuncMap {
 		"figure":    figure,
 		"results":   func() []Option { return []Option{{"", "not known"}, {"pass", "Pass"}, {"fail", "Fail"}} },
 		"sentence":  sentence,
+		"capital":   capital,
 		"deref":     func(v *float64) float64 { return *v },
 		"points":    func(v *float64) string { return fmt.Sprintf("%.1f points", 100**v) },
 		"units":     func() []Option { return []Option{{"km", "kilometres"}, {"mi", "miles"}} },
@@ -129,7 +130,7 @@ type Option struct{ Value, Label string }
 func optionsOf[T ~string](values []T) []Option {
 	options := make([]Option, len(values))
 	for i, v := range values {
-		options[i] = Option{string(v), strings.ToUpper(string(v[:1])) + string(v[1:])}
+		options[i] = Option{string(v), capital(string(v))}
 	}
 	return options
 }
@@ -147,7 +148,13 @@ func zoneOptions(none string) []Option {
 }
 
 // sentence makes words that an engine gave stand by themselves.
-func sentence(words string) string {
+func sentence(words string) string { return strings.TrimSuffix(capital(words), ".") + "." }
+
+// capital makes the first letter large.
+func capital(words string) string {
 	first, size := utf8.DecodeRuneInString(words)
-	return string(unicode.ToUpper(first)) + strings.TrimSuffix(words[size:], ".") + "."
+	if size == 0 {
+		return words
+	}
+	return string(unicode.ToUpper(first)) + words[size:]
 }
