@@ -29,6 +29,7 @@ func TestApplyChecksWhatWasThere(t *testing.T) {
 		"the car once more":    {After: goodCar()},
 		"an older car":         {Before: rebuild.Car{Rev: 9}, After: goodCar()},
 		"a zone that is there": {After: rebuild.Zone{Number: 1}},
+		"an appraisal more":    {After: rebuild.NewAppraisal()},
 	} {
 		if _, err := r.Apply(rebuild.Change{Edits: []rebuild.Edit{e}}); !errors.As(err, &conflict) {
 			t.Errorf("%s: %v", name, err)
@@ -39,6 +40,7 @@ func TestApplyChecksWhatWasThere(t *testing.T) {
 		"another number":    {Before: old, After: other},
 		"another kind":      {Before: old, After: rebuild.Entry{ID: old.ID}},
 		"the car taken":     {Before: r.Car},
+		"appraisal taken":   {Before: r.Appraisal},
 		"a zone taken away": {Before: r.Zones[0]},
 	} {
 		if _, err := r.Apply(rebuild.Change{Edits: []rebuild.Edit{e}}); err == nil || errors.As(err, &conflict) {

@@ -41,6 +41,7 @@ func TestEditsAgainstAnOldRevision(t *testing.T) {
 		f    func(rev int) (rebuild.Change, error)
 	}{
 		{"car", func(rev int) (rebuild.Change, error) { c := r.Car; c.Rev = rev; return r.EditCar(c) }},
+		{"appraisal", func(rev int) (rebuild.Change, error) { a := r.Appraisal; a.Rev = rev; return r.EditAppraisal(a, "") }},
 		{"zone", func(rev int) (rebuild.Change, error) { z := r.Zones[0]; z.Rev = rev; return r.EditZone(z) }},
 		{"stage", func(rev int) (rebuild.Change, error) { s := r.Stages[0]; s.Rev = rev; return r.EditStage(s) }},
 		{"finding", func(rev int) (rebuild.Change, error) { f := r.Findings[0]; f.Rev = rev; return r.EditFinding(f) }},

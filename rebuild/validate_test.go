@@ -218,6 +218,7 @@ func TestAWholeRebuildIsChecked(t *testing.T) {
 		{"a stage too few", func(r *rebuild.Rebuild) { r.Stages = r.Stages[1:] }, "stages", "8 stages"},
 		{"stages out of order", func(r *rebuild.Rebuild) { r.Stages[0].Number, r.Stages[1].Number = 2, 1 }, "stage", "order"},
 		{"a bad car", func(r *rebuild.Rebuild) { r.Car.Name = "" }, "car.1.name", "missing"},
+		{"a bad appraisal", func(r *rebuild.Rebuild) { r.Appraisal.Confidence = 0 }, "appraisal.1.confidence", "appraisal 1"},
 		{"a bad finding", func(r *rebuild.Rebuild) { r.Findings[1].What = "" }, "finding.2.what", "finding 2"},
 		{"a revision below zero", func(r *rebuild.Rebuild) { r.Jobs[0].Rev = -1 }, "rev", "below zero"},
 		{"a finding that is gone", func(r *rebuild.Rebuild) { r.Findings = r.Findings[:1] }, "job.3.findings", "finding 2 is not there"},

@@ -155,17 +155,24 @@ func editLines(ctx context.Context, q queryer, change int64) ([]editLine, error)
 	var lines []editLine
 	var l editLine
 	var before, after sql.NullString
+	var bad error
 	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place", []any{change}, []any{&l.Kind, &before, &after}, func() {
-		lines = append(lines, editLine{l.Kind, image(before), image(after)})
+		was, errWas := presentImage(l.Kind, before)
+		becomes, errBecomes := presentImage(l.Kind, after)
+		bad = errors.Join(bad, errWas, errBecomes)
+		lines = append(lines, editLine{l.Kind, was, becomes})
 	})
-	return lines, err
+	return lines, errors.Join(err, bad)
 }
 
-func image(text sql.NullString) json.RawMessage {
-	if !text.Valid {
-		return json.RawMessage("null")
+// presentImage writes an item of the journal with all the fields that it has
+// today, also where it was kept by a program that knew fewer.
+func presentImage(kind rebuild.Kind, text sql.NullString) (json.RawMessage, error) {
+	item, err := decodeImage(kind, text)
+	if err != nil {
+		return nil, err
 	}
-	return json.RawMessage(text.String)
+	return json.Marshal(item)
 }
 
 func (e *exporting) settings() error {

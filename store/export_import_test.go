@@ -182,6 +182,10 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"a newer format", replace("book.json", `"version": 2`, `"version": 3, "new": true`), "version 3 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
+		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
+		{"an unknown field in the appraisal", replace(j, `"confidence": 0.8`, `"confidences": 0.8`), `unknown field "confidences"`},
+		{"an appraisal that nobody made", replace(r, `"keep": false`, `"keep": true`), "not what the journal says"},
+		{"no appraisal", replace(r, `"appraisal"`, `"appraisals"`), "unknown field"},
 		{"a finding that is not there", replace(r, "        1\n", "        7\n"), "finding 7 is not there"},
 		{"a number used twice", replace(r, `"next_id": 5`, `"next_id": 3`), "not below the next free number"},
 		{"a rebuild in another's place", replace(r, `"id": 1`, `"id": 4`), "it holds rebuild 4, not 1"},
@@ -220,6 +224,34 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 				t.Errorf("something was left behind (%v)", err)
 			}
 		})
+	}
+}
+
+// TestAnExportOfTheFirstVersionIsStillTaken imports what the program exported of
+// testdata/book-form-1 while there were no appraisals, and holds it against what
+// that book becomes when it is opened today.
+func TestAnExportOfTheFirstVersionIsStillTaken(t *testing.T) {
+	ctx := context.Background()
+	dir := t.TempDir()
+	must(t, store.Import(ctx, filepath.Join("testdata", "export-form-1"), filepath.Join(dir, "imported"), store.Options{}))
+	must(t, os.CopyFS(filepath.Join(dir, "opened"), os.DirFS(filepath.Join("testdata", "book-form-1"))))
+	var trees [2]map[string]string
+	for i, name := range []string{"imported", "opened"} {
+		b := open(t, filepath.Join(dir, name))
+		if problems, err := b.Verify(ctx); err != nil || len(problems) > 0 {
+			t.Errorf("%s: %q (%v)", name, problems, err)
+		}
+		out := filepath.Join(dir, name+"-export")
+		must(t, b.Export(ctx, out))
+		files, err := tree(out)
+		must(t, err)
+		trees[i] = files
+	}
+	if !reflect.DeepEqual(trees[0], trees[1]) {
+		t.Error("the two books differ")
+	}
+	if !strings.Contains(trees[0]["/rebuilds/1/rebuild.json"], `"confidence": 0.8`) {
+		t.Error("there is no appraisal")
 	}
 }
 

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,8 +15,10 @@ import (
 // not panic; what it takes must keep the rules and come back the same when it is
 // written and read again.
 func FuzzReadExport(f *testing.F) {
-	seedWithExample(f)
-	const book = `{"format":"wreckwright book","version":1,"settings":{},"rebuilds":[1],"files":[]}`
+	for form := range released {
+		seedWithExample(f, form+1)
+	}
+	const book = `{"format":"wreckwright book","version":2,"settings":{},"rebuilds":[1],"files":[]}`
 	for _, text := range []string{``, `null`, `{}`, `[]`, `{"id":1}`, `[{"id":1}]`, `{"id":1,"version":1,"car":{"ceiling":{"number":"1.","currency":"GBP"}}}`, "\xff", `[{"edits":[{"kind":"car","before":{},"after":null}]}]`} {
 		f.Add([]byte(text), []byte(text), []byte(text), []byte(text))
 		f.Add([]byte(book), []byte(text), []byte(text), []byte(text))
@@ -55,13 +58,13 @@ func encoded(t *testing.T, value any) []byte {
 	return data
 }
 
-// seedWithExample exports the example book, so that the fuzzer starts with texts
+// seedWithExample exports the example book of that form, so that the fuzzer starts with texts
 // that are taken.
-func seedWithExample(f *testing.F) {
+func seedWithExample(f *testing.F, form int) {
 	f.Helper()
 	ctx := context.Background()
 	dir := filepath.Join(f.TempDir(), "book")
-	if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", "book-form-1"))); err != nil {
+	if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", fmt.Sprintf("book-form-%d", form)))); err != nil {
 		f.Fatal(err)
 	}
 	b, err := Open(ctx, dir, Options{})

@@ -244,7 +244,9 @@ func (s *session) begin() {
 		s.must(err)
 		s.files = append(s.files, f)
 	}
-	r, err := s.book.Start(ctx, me, skua)
+	car := skua
+	car.Candidate = rapid.Bool().Draw(s.t, "candidate")
+	r, err := s.book.Start(ctx, me, car)
 	s.must(err)
 	s.now = r
 	journal, err := s.book.Journal(ctx, r.ID, 0, 1)

@@ -16,6 +16,7 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 	switch rapid.SampledFrom([]string{
 		"add finding", "add finding", "add finding", "edit finding", "delete finding", "add job", "add job", "edit job", "delete job", "set route",
 		"delete route", "choose", "outcome", "add entries", "add entries", "edit entry", "delete entry", "car", "zone", "stage",
+		"appraisal", "appraisal", "buy",
 	}).Draw(t, "what") {
 	case "add finding":
 		return r.AddFinding(anyFinding(t, files))
@@ -70,6 +71,12 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 		car := anyCar(t)
 		car.Rev = r.Car.Rev
 		return r.EditCar(car)
+	case "appraisal":
+		a := anyAppraisal(t, r.Car.Currency)
+		a.Rev = r.Appraisal.Rev
+		return r.EditAppraisal(a, "2026-02-28")
+	case "buy":
+		return r.Buy(anyPurchase(t, r.Car.Currency), "2026-02-28")
 	case "zone":
 		return edit(t, r.Zones[:4], func(old rebuild.Zone) (rebuild.Change, error) {
 			return r.EditZone(rebuild.Zone{
@@ -106,7 +113,7 @@ func anyCar(t *rapid.T) rebuild.Car {
 		Name: anyText(t, 1, 20), Maker: "Norvane", Model: "Skua", Year: rapid.SampledFrom([]int{0, 2019}).Draw(t, "year"), VIN: "TEST", Plate: anyText(t, 0, 10),
 		Colour: anyText(t, 0, 10), Jurisdiction: rapid.SampledFrom(rebuild.Jurisdictions).Draw(t, "jurisdiction"), Category: "S", DistanceUnit: "km",
 		Distance: rapid.Int64Range(0, 300_000).Draw(t, "distance"), BoughtOn: anyDay(t), Currency: currency, Ceiling: anySum(t, currency, 0), HourValue: anySum(t, currency, 0),
-		HoursPerWeek: anyNumber(t, 168), Correlation: anyNumber(t, 0.9), WantedBy: anyDay(t), Note: anyText(t, 0, 100), Shelved: rapid.Bool().Draw(t, "shelved"),
+		HoursPerWeek: anyNumber(t, 168), Correlation: anyNumber(t, 0.9), WantedBy: anyDay(t), Note: anyText(t, 0, 100), Shelved: rapid.Bool().Draw(t, "shelved"), Candidate: rapid.Bool().Draw(t, "candidate"),
 	}
 }
 
