@@ -9,7 +9,8 @@ import (
 const (
 	markHalf  = 10.0 // half the height of a mark, and half the width of one with one or two figures
 	markRow   = 27.0 // from mark to mark in a column
-	markGap   = 5.0  // between columns, so that targets of 24 px do not touch
+	markHit   = 13.1 // half the target for a finger: 24 px also where the figure is shown smaller by a twelfth
+	markGap   = 2.0  // between columns
 	markReach = 10.0 // how much higher a figure may grow to bring its marks one unit closer to their days, in the mean
 )
 
@@ -47,9 +48,9 @@ type storyColumn struct {
 }
 
 func (c storyColumn) width() float64 {
-	w := 0.0
+	w := 2 * markHit
 	for _, m := range c.marks {
-		w = max(w, 2*m.halfWidth())
+		w = max(w, 2*m.halfWidth()+2)
 	}
 	return w
 }
@@ -196,7 +197,9 @@ func (t Timeline) drawMark(m storyMark, at point) []shape {
 	number := textShape{class: class, at: point{at.x, at.y + 4.3}, anchor: atMiddle, size: smallSize, text: strconv.Itoa(m.number)}
 	mark := weightShape(m.weight(), at, m.halfWidth(), markHalf)
 	if t.Linked {
-		return []shape{linkShape{class: "fig-story-link", href: "#" + t.EventID(m.number), name: name, children: []shape{mark, number}}}
+		half := max(markHit, m.halfWidth())
+		hit := rectShape{class: "fig-story-target", x: at.x - half, y: at.y - markHit, w: 2 * half, h: 2 * markHit}
+		return []shape{linkShape{class: "fig-story-link", href: "#" + t.EventID(m.number), name: name, children: []shape{hit, mark, number}}}
 	}
 	number.title = name
 	return []shape{mark, number}

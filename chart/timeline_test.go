@@ -91,6 +91,14 @@ func TestTimelineHolds(t *testing.T) {
 			t.Fatalf("%d numbers for %d dated events", len(numbers), dated)
 		}
 		holdApart(t, shapes, numbers)
+		targets := byClass(shapes, "fig-story-target")
+		for i, a := range targets {
+			for _, b := range targets[:i] {
+				if a.overlaps(b) {
+					t.Fatalf("target %v over target %v", a, b)
+				}
+			}
+		}
 	})
 }
 
@@ -129,6 +137,21 @@ func TestTimelineOfSixtyStaysLow(t *testing.T) {
 		}
 		if g.height > 640 {
 			t.Errorf("%d days apart: %.0f high, more than a phone's screen", apart, g.height)
+		}
+	}
+}
+
+// A finger's target keeps 24 px in a column of 302 px, and where the layout for laptops takes over at 664 px.
+func TestTimelineTargets(t *testing.T) {
+	for size, shown := range map[Size]float64{Phone: 302, Desk: 664} {
+		targets := byClass(sampleTimeline().draw(size).shapes, "fig-story-target")
+		if len(targets) != 11 {
+			t.Fatalf("%d targets for 11 dated events", len(targets))
+		}
+		for _, b := range targets {
+			if px := min(b.x1-b.x0, b.y1-b.y0) * shown / size.WidthPx; px < 24 {
+				t.Errorf("at %s a target of %.1f px", size.Name, px)
+			}
 		}
 	}
 }
