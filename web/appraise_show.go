@@ -180,10 +180,10 @@ func since(f Frame, rb *rebuild.Rebuild, o *workshop.Outlook) []sinceRow {
 	work := amount.New(paid, rb.Car.Currency).Float()
 	return []sinceRow{
 		{"Work, expected", f.Whole(b.Cost.Mean), f.Whole(o.Total.Mean - work)},
-		{"Work, one chance in ten cheaper", f.Whole(b.Cost.P10), f.Whole(o.Total.P10 - work)},
-		{"Work, one chance in ten dearer", f.Whole(b.Cost.P90), f.Whole(o.Total.P90 - work)},
+		{"One in ten cheaper", f.Whole(b.Cost.P10), f.Whole(o.Total.P10 - work)},
+		{"One in ten dearer", f.Whole(b.Cost.P90), f.Whole(o.Total.P90 - work)},
 		{"Jobs counted", strconv.Itoa(b.JobCount), strconv.Itoa(jobsCounted(rb))},
-		{"Price and fees", f.Money(amount.New(paid, rb.Car.Currency)), f.Money(boughtFor(rb))},
+		{"Price and fees", f.WholeOf(amount.New(paid, rb.Car.Currency)), f.WholeOf(boughtFor(rb))},
 	}
 }
 
