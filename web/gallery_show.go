@@ -115,6 +115,7 @@ func galleryFigures(f Frame, rb *rebuild.Rebuild) []template.HTML {
 	for i, state := range []chart.ZoneState{chart.ZoneUnseen, chart.ZoneClear, chart.ZoneOpen, chart.ZoneSafety, chart.ZoneSettled} {
 		marks[len(marks)-1-i].State = state
 	}
+	story := galleryStory(head("story"), today)
 	figures := []chart.Figure{
 		chart.NewCeilingBar(chart.CeilingBar{Head: head("under the ceiling"), Money: money, Spent: 12_000, P50: 31_000, P80: 36_000, Ceiling: 38_000}),
 		chart.NewCeilingBar(chart.CeilingBar{Head: head("over it"), Money: money, Spent: 30_000, P50: 39_000, P80: 44_000, Ceiling: 38_000}),
@@ -134,7 +135,7 @@ func galleryFigures(f Frame, rb *rebuild.Rebuild) []template.HTML {
 		chart.NewRangeBar(head("one way"), money, ways[0], low, high),
 		chart.NewProgress(chart.Progress{Head: head("stages"), Stages: []chart.Stage{{Name: "Bought", State: chart.StageDone}, {Name: "Looked into", State: chart.StageNow}, {Name: "Body", State: chart.StageWaiting}, {Name: "Road", State: chart.StageAhead}}}),
 		chart.NewPlanView(marks, chart.PlanOptions{Head: head("plan")}),
-		chart.NewTimeline(galleryStory(head("story"), today)),
+		chart.NewTimeline(story),
 		chart.NewTimeline(chart.Timeline{Head: head("no story")}),
 		chart.NewBidCurve(galleryBids(head("bids"), money)),
 	}
@@ -142,14 +143,14 @@ func galleryFigures(f Frame, rb *rebuild.Rebuild) []template.HTML {
 	for i, figure := range figures {
 		html[i] = figure.HTML()
 	}
-	return html
+	return append(html, story.List())
 }
 
 // galleryStory has every mark of a story, and five events within a fortnight.
 func galleryStory(head chart.Head, today time.Time) chart.Timeline {
 	ago := func(days int) time.Time { return today.AddDate(0, 0, -days) }
 	t := chart.Timeline{
-		Head: head, Unit: "mi", Today: today,
+		Head: head, Unit: "mi", Today: today, Linked: true,
 		Readings: []chart.OdometerReading{
 			{Date: ago(3100), Distance: 21_400},
 			{Date: ago(2300), Distance: 38_700},
