@@ -103,7 +103,7 @@ func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 		if err != nil {
 			continue // rebuild.Validate lets no such day in
 		}
-		event := history.Event{Date: on, Kind: string(e.Kind), Unit: e.Unit, Result: e.Result, Category: e.Category, Note: e.Note}
+		event := history.Event{Date: on, Kind: string(e.Kind), Unit: e.Unit, Result: e.Result, Category: e.Category, Jurisdiction: e.Jurisdiction, From: e.From, Note: e.Note}
 		if e.Odometer != nil {
 			event.Odometer = new(float64(*e.Odometer))
 		}

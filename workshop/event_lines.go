@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -27,6 +28,12 @@ func EventLines(events []rebuild.HistoryEvent) string {
 		if e.Result != "" {
 			parts = append(parts, e.Result)
 		}
+		if placeCode(e.Jurisdiction) {
+			parts = append(parts, "in "+e.Jurisdiction)
+		}
+		if placeCode(e.From) {
+			parts = append(parts, "from "+e.From)
+		}
 		if e.Note != "" {
 			parts = append(parts, "- "+strings.ReplaceAll(e.Note, "\n", " "))
 		}
@@ -41,8 +48,9 @@ func EventLines(events []rebuild.HistoryEvent) string {
 //	11.02.2019 write-off category S - front left
 //
 // The day comes first, then the kind, then in any order a number (the odometer,
-// with or without mi or km), "category" and its mark, pass or fail; what follows
-// a dash is the note. Empty lines are passed over. monthFirst reads 04/30/2013 as
+// with or without mi or km), "category" and its mark, pass or fail, "in US" for
+// where it happened, "from US" for where an import came from; what follows a dash
+// is the note. Empty lines are passed over. monthFirst reads 04/30/2013 as
 // they write it in the United States.
 func ReadEventLines(text string, monthFirst bool) ([]rebuild.HistoryEvent, []rebuild.Problem) {
 	var events []rebuild.HistoryEvent
@@ -150,6 +158,12 @@ func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 		case (lower == "category" || lower == "cat") && next != "":
 			e.Category = strings.ToUpper(next)
 			i++
+		case lower == "in" && placeCode(next):
+			e.Jurisdiction = strings.ToUpper(next)
+			i++
+		case lower == "from" && placeCode(next):
+			e.From = strings.ToUpper(next)
+			i++
 		case lower == "pass" || lower == "passed":
 			e.Result = "pass"
 		case lower == "fail" || lower == "failed":
@@ -170,6 +184,11 @@ func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 		e.Note = strings.TrimSpace(strings.Join(others, " ") + " " + e.Note)
 	}
 	return nil
+}
+
+// placeCode reports whether the word is the code of a jurisdiction.
+func placeCode(word string) bool {
+	return slices.Contains(rebuild.Jurisdictions, strings.ToUpper(word))
 }
 
 // readOdometer reads "7,400", "7400mi" or "12.000km".

@@ -17,6 +17,8 @@ func TestReadEventLines(t *testing.T) {
 30/04/2013 keeper change
 3 May 2014 odometer 12.000km
 2020-01-02 finance settled paid off early
+2015-06-01 import from US
+2014-06-01 sale in london, in US
 `
 	events, problems := ReadEventLines(text, false)
 	if len(problems) > 0 {
@@ -28,6 +30,8 @@ func TestReadEventLines(t *testing.T) {
 		{On: "2013-04-30", Kind: rebuild.EventKeeperChange},
 		{On: "2014-05-03", Kind: rebuild.EventOdometer, Odometer: new(int64(12000)), Unit: "km"},
 		{On: "2020-01-02", Kind: rebuild.EventFinanceSettled, Note: "paid off early"},
+		{On: "2015-06-01", Kind: rebuild.EventImport, From: "US"},
+		{On: "2014-06-01", Kind: rebuild.EventSale, Jurisdiction: "US", Note: "in london"},
 	}
 	if !reflect.DeepEqual(events, want) {
 		t.Errorf("got  %+v\nwant %+v", events, want)
@@ -59,7 +63,7 @@ func TestReadEventLinesSaysWhatIsWrong(t *testing.T) {
 func TestEventLinesRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		e := rebuild.HistoryEvent{
-			On:     rapid.StringMatching(`20[01][0-9]-0[1-9]-[12][0-9]`).Draw(t, "day"),
+			On:     rapid.StringMatching(`20[01][0-9]-0[1-9]-[12][0-8]`).Draw(t, "day"),
 			Kind:   rapid.SampledFrom(rebuild.HistoryKinds).Draw(t, "kind"),
 			Result: rapid.SampledFrom([]string{"", "pass", "fail"}).Draw(t, "result"),
 			Note:   rapid.StringMatching(`([a-z]{1,8}( [a-z]{1,8}){0,3})?`).Draw(t, "note"),
@@ -68,6 +72,7 @@ func TestEventLinesRoundTrip(t *testing.T) {
 			e.Odometer = new(rapid.Int64Range(0, 9_999_999).Draw(t, "odometer"))
 			e.Unit = rapid.SampledFrom([]string{"", "mi", "km"}).Draw(t, "unit")
 		}
+		e.Jurisdiction = rapid.SampledFrom([]string{"", "US", "CA-ON"}).Draw(t, "place")
 		e.Category = rapid.SampledFrom([]string{"", "S", "N", "B"}).Draw(t, "category")
 		text := EventLines([]rebuild.HistoryEvent{e})
 		back, problems := ReadEventLines(text, false)
