@@ -31,6 +31,7 @@ type Target struct {
 // Answer answers one of the five questions.
 type Answer struct {
 	Question string
+	Short    string // the question in a word or two, for a list of all five
 	Headline Phrase
 	Detail   Phrase
 	Figures  []Figure
@@ -79,7 +80,7 @@ func answersOf(r *rebuild.Rebuild, o *Outlook, actions []Action, today string) A
 
 func costAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 	code := r.Car.Currency
-	a := Answer{Question: "What will it cost in the end?", Link: Target{Page: "money"}, Notes: o.Gaps.Sentences(), Working: o.Working, Tone: Fair}
+	a := Answer{Question: "What will it cost in the end?", Short: "In the end", Link: Target{Page: "money"}, Notes: o.Gaps.Sentences(), Working: o.Working, Tone: Fair}
 	a.Figures = []Figure{
 		money("spent", o.Ledger, code), money("still to come, expected", o.Remaining.Mean, code),
 		money("even chance", o.Total.P50, code), money("one in ten cheaper", o.Total.P10, code), money("one in ten dearer", o.Total.P90, code),
@@ -118,7 +119,7 @@ func toneOf(p float64) Tone {
 }
 
 func nextAnswer(actions []Action) Answer {
-	a := Answer{Question: "What do I do next, and why?", Tone: Fair, Link: Target{Page: "jobs"}}
+	a := Answer{Question: "What do I do next, and why?", Short: "Next", Tone: Fair, Link: Target{Page: "jobs"}}
 	if len(actions) == 0 {
 		a.Headline, a.Detail, a.Tone = words("Nothing recorded is left to do"), words("Every job is proven and every cost has its place."), Good
 		return a
@@ -132,7 +133,7 @@ func nextAnswer(actions []Action) Answer {
 }
 
 func unknownAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
-	a := Answer{Question: "What is still unknown?", Link: Target{Page: "money"}, Notes: o.Gaps.Sentences(), Tone: Fair}
+	a := Answer{Question: "What is still unknown?", Short: "Unknown", Link: Target{Page: "money"}, Notes: o.Gaps.Sentences(), Tone: Fair}
 	closed := 0
 	for i := range r.Zones {
 		if r.Zones[i].OpenShare == 0 {
@@ -197,7 +198,7 @@ func doubtSentence(o *Outlook) string {
 }
 
 func safeAnswer(s Safety) Answer {
-	a := Answer{Question: "Is it safe to drive yet?", Notes: []string{RecordNotInspection}, Link: Target{Page: "findings"}}
+	a := Answer{Question: "Is it safe to drive yet?", Short: "Safe to drive", Notes: []string{RecordNotInspection}, Link: Target{Page: "findings"}}
 	a.Working.Add("safety-critical findings not settled", "open or planned, safety-critical or dangerous", float64(len(s.Findings)), "", "own record")
 	a.Working.Add("safety jobs not proven", "of a safety class, or settling such a finding", float64(len(s.Jobs)), "", "own record")
 	a.Figures = []Figure{howMany("safety-critical findings not settled", len(s.Findings)), howMany("safety jobs not proven", len(s.Jobs))}
@@ -234,7 +235,7 @@ func namesOf(s Safety) string {
 }
 
 func doneAnswer(o *Outlook, f Finish) Answer {
-	a := Answer{Question: "When is it done?", Tone: Fair, Link: Target{Page: "money"}}
+	a := Answer{Question: "When is it done?", Short: "Done", Tone: Fair, Link: Target{Page: "money"}}
 	left := inHours("own hours left, even chance", o.Hours.P50)
 	if !f.Known {
 		a.Tone, a.Headline, a.Link = Unknown, words("Cannot tell"), Target{Page: "car"}
