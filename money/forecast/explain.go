@@ -65,7 +65,7 @@ func explain(c Case, r Result) working.Working {
 	for _, h := range r.Hidden {
 		w.Add("expected: "+h.Name, "mean of a Poisson number of items, each drawn from its range", h.ExpectedCost, money, source)
 	}
-	w.Add("remaining, mean", "sum of the expected figures above", r.Remaining.Mean, money, source)
+	w.Add("remaining, mean", "sum of the expected figures of all items", r.Remaining.Mean, money, source)
 	w.Add("remaining, standard deviation", fmt.Sprintf("over %d trials, seed %d", c.Trials, c.Seed), r.Remaining.SD, money, source)
 	w.Add("total, mean", "spent + remaining", r.Total.Mean, money, source)
 	const smallest = "the ceil(p n)-th smallest total of the trials"
