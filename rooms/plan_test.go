@@ -28,7 +28,7 @@ var plan = []room{
 	{folder: "uncertain", may: []string{"working", numerics}, pure: true},
 	{folder: "working", pure: true},
 
-	{folder: "appraise", may: doubt, pure: true},
+	{folder: "appraise/*", may: doubt, pure: true},
 	{folder: "diagnose", may: doubt, pure: true},
 	{folder: "bench/*", may: doubt, pure: true},
 	{folder: "plan", may: doubt, pure: true},
@@ -48,7 +48,7 @@ var plan = []room{
 	{folder: "store", may: []string{"rebuild", "money/amount", "uncertain", "modernc.org/sqlite/...", "golang.org/x/sys/...", "golang.org/x/sync/..."}},
 	{folder: "workshop", may: []string{
 		"rebuild", "store", "knowledge", "uncertain", "working", "money/...",
-		"appraise", "diagnose", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
+		"appraise/...", "diagnose", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
 	}},
 	{folder: "demo", may: []string{"rebuild", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml}},
 	{folder: "report", may: []string{"any"}},
