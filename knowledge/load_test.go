@@ -36,7 +36,7 @@ func TestParseIsStrict(t *testing.T) {
 
 func TestListsAreChecked(t *testing.T) {
 	const caution = "- {hazard: fire, name: Fire, text: Hot., defer_to: The maker., ref: COMMON_PRACTICE fire}\n"
-	const category = "- {jurisdiction: UK, code: S, name: N, meaning: M, repair: yes, road: yes, first: F, tell: T, from: 2017-10-01, ref: COMMON_PRACTICE x}\n"
+	const category = "- {jurisdiction: UK, code: S, name: N, meaning: M, repair: yes, road: yes, first: F, tell: T, from: 2017-10-01, as_at: 2026-11, ref: COMMON_PRACTICE x}\n"
 	tests := []struct {
 		name string
 		err  error
@@ -52,7 +52,7 @@ func TestListsAreChecked(t *testing.T) {
 		{"stages", errOf(parse("", []byte("- {key: a, question: Q, right: [r], ref: COMMON_PRACTICE x}\n"), checkStages)), "has nine"},
 		{"stage with nothing right", errOf(parse("", []byte(strings.Repeat("- {key: a, question: Q, ref: COMMON_PRACTICE x}\n", 9)), checkStages)), "nothing that must be right"},
 		{"category", errOf(parse("", []byte(category), checkCategories)), ""},
-		{"category that answers neither way", errOf(parse("", []byte(strings.Replace(category, "road: yes", "road: maybe", 1)), checkCategories)), "expected yes or no"},
+		{"category that answers neither way", errOf(parse("", []byte(strings.Replace(category, "road: yes", "road: maybe", 1)), checkCategories)), "expected one of"},
 		{"category with no day", errOf(parse("", []byte(strings.Replace(category, "2017-10-01", "autumn", 1)), checkCategories)), "expected a day"},
 	}
 	for _, tt := range tests {

@@ -54,3 +54,12 @@ func (r *Refs) UnmarshalYAML(unmarshal func(any) error) error {
 
 // Refs are the citations of one value.
 type Refs []Ref
+
+// String is the citations as they are written, divided by semicolons.
+func (r Refs) String() string {
+	parts := make([]string, 0, len(r))
+	for _, ref := range r {
+		parts = append(parts, ref.String())
+	}
+	return strings.Join(parts, "; ")
+}
