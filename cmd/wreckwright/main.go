@@ -14,6 +14,9 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"wreckwright/appraise/bid"
+	"wreckwright/appraise/history"
+	"wreckwright/appraise/identity"
 	"wreckwright/casefile"
 	"wreckwright/money/forecast"
 	"wreckwright/web"
@@ -28,6 +31,9 @@ type program struct {
 	Backup     backupCommand     `cmd:"" help:"Copy a book, also while it is open."`
 	Verify     verifyCommand     `cmd:"" help:"Look through a whole book for faults."`
 	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
+	Bid        bidCommand        `cmd:"" help:"The most to pay for a car, from a case file."`
+	VIN        vinCommand        `cmd:"" name:"vin" help:"What a vehicle identification number says of itself."`
+	History    historyCommand    `cmd:"" help:"Whether a car's story holds, and whether it may return to the road, from a case file."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
@@ -113,13 +119,22 @@ func report(stderr io.Writer, err error) int {
 	if errors.As(err, &hinted) {
 		fmt.Fprintf(stderr, "wreckwright: hint: %s\n", hinted.Hint())
 	}
+	if isMisuse(err) {
+		return exitMisuse
+	}
+	return exitFailed
+}
+
+// isMisuse reports a mistake on the command line or in a case.
+func isMisuse(err error) bool {
 	var (
 		wrongUse  misuse
 		wrongFile *casefile.Error
 		wrongCase *forecast.InputError
+		wrongBid  *bid.InputError
+		wrongVIN  *identity.InputError
+		wrongPast *history.InputError
 	)
-	if errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) {
-		return exitMisuse
-	}
-	return exitFailed
+	return errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) ||
+		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast)
 }
