@@ -30,6 +30,7 @@ type PeriodicTest struct {
 	Name       string  `yaml:"name"`
 	FirstYears float64 `yaml:"first_years"` // after the first use
 	EveryYears float64 `yaml:"every_years"`
+	YearlyFrom float64 `yaml:"yearly_from"` // age in years from which it is due every year; 0: never
 }
 
 // Duty is what must be done before the road (Do says when) or told on a sale

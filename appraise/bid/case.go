@@ -145,8 +145,10 @@ func (c Case) validateBands() error {
 			value float64
 			bound uncertain.Bounds
 		}{
-			{"from", b.From, uncertain.MoneyBounds}, {"fixed", b.Fixed, uncertain.MoneyBounds},
-			{"percent", b.Percent, PercentBounds}, {"minimum", b.Minimum, uncertain.MoneyBounds},
+			{"from", b.From, uncertain.MoneyBounds},
+			{"fixed", b.Fixed, uncertain.MoneyBounds},
+			{"percent", b.Percent, PercentBounds},
+			{"minimum", b.Minimum, uncertain.MoneyBounds},
 		} {
 			if err := k.bound.Check(k.value); err != nil {
 				return at(i, k.what, err)

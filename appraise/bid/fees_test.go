@@ -16,8 +16,10 @@ func slab(step float64) Case {
 	return Case{
 		Currency: "GBP", Digits: 2, FeeTax: 0.2, Step: step, Confidence: 0.8,
 		Fees: []Band{
-			{From: 0, Percent: 12, Minimum: 75}, {From: 1001, Percent: 10, Minimum: 125},
-			{From: 5001, Percent: 8, Fixed: 60}, {From: 15001, Percent: 6, Fixed: 200},
+			{From: 0, Percent: 12, Minimum: 75},
+			{From: 1001, Percent: 10, Minimum: 125},
+			{From: 5001, Percent: 8, Fixed: 60},
+			{From: 15001, Percent: 6, Fixed: 200},
 		},
 	}
 }

@@ -23,7 +23,7 @@ func (s *story) inspected() (due string) {
 			s.find("inspection-gap", []int{i}, "earlier", day(from), "date", day(e.Date), "test", test.Name, "due", day(next))
 		}
 		if e.Kind == Inspection && e.Result != Fail {
-			from, next, passed = e.Date, later(e.Date, test.EveryYears), true
+			from, next, passed = e.Date, later(e.Date, s.every(e.Date)), true
 		}
 	}
 	switch {
@@ -33,6 +33,15 @@ func (s *story) inspected() (due string) {
 		return fmt.Sprintf("The %s must be passed before it is used: the last one on record is of %s and was due again on %s.", test.Name, day(from), day(next))
 	}
 	return fmt.Sprintf("The %s must be passed before it is used: none that was passed is on record, and one was due from %s on.", test.Name, day(next))
+}
+
+// every is the years from an inspection to the next.
+func (s *story) every(passed time.Time) float64 {
+	test := s.home.Test
+	if test.YearlyFrom > 0 && !passed.Before(later(s.Vehicle.FirstUsed, test.YearlyFrom)) {
+		return 1
+	}
+	return test.EveryYears
 }
 
 func later(t time.Time, years float64) time.Time { return t.AddDate(0, int(years*12), 0) }

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -41,7 +42,7 @@ func (s *story) readings() []reading {
 		if c := s.Events[a.event].Date.Compare(s.Events[b.event].Date); c != 0 {
 			return c
 		}
-		return int(a.value - b.value)
+		return cmp.Compare(a.value, b.value)
 	})
 	return list
 }

@@ -30,11 +30,17 @@ func testRules() Rules {
 	notes := []string{"pace-low", "pace-high-over-weeks", "distance-for-age", "inspection-gap", "record-gap", "model-year"}
 	r := Rules{
 		Places: []Place{
-			{Key: "X", Name: "Exland", Authority: "the office", Unmarked: Yes, Test: Test{"test", 3, 1}, PerYear: 8000, PerYearUnit: Miles, MileageFrom: 2011, MileageYears: 20,
+			{
+				Key: "X", Name: "Exland", Authority: "the office", Unmarked: Yes, Test: Test{"test", 3, 1, 0}, PerYear: 8000, PerYearUnit: Miles, MileageFrom: 2011, MileageYears: 20,
 				ForeignAs: map[string]string{"mended": "hurt"}, Duties: []Duty{
-					{When: "always", Text: "Always done."}, {Tell: true, When: "always", Text: "Always told."}, {When: "marked", Text: "Done when marked."},
-					{When: "import", Text: "Done on import."}, {When: "foreign mark", Text: "Done with a foreign mark."}, {Tell: true, When: "mileage", Text: "Mileage told."},
-				}, Basis: Basis{"LAW", BasisMemory, "2026-01"}},
+					{When: "always", Text: "Always done."},
+					{Tell: true, When: "always", Text: "Always told."},
+					{When: "marked", Text: "Done when marked."},
+					{When: "import", Text: "Done on import."},
+					{When: "foreign mark", Text: "Done with a foreign mark."},
+					{Tell: true, When: "mileage", Text: "Mileage told."},
+				}, Basis: Basis{"LAW", BasisMemory, "2026-01"},
+			},
 			{Key: "Y", Name: "Wyeland", Authority: "the ministry", Unmarked: Yes, Basis: Basis{"LAW", BasisRead, "2026-01"}},
 		},
 		Categories: []Category{
@@ -306,6 +312,14 @@ func TestInspectionsAndSilence(t *testing.T) {
 	}
 	if r := read(t, caseOf("X", "2020-01-01;destroyed")); strings.Contains(fmt.Sprint(r.MustDo), "must be passed") || strings.Contains(fmt.Sprint(r.MustDo), "Always done") {
 		t.Errorf("what may not come back needs nothing: %v", r.MustDo)
+	}
+	rules := testRules()
+	rules.Places[0].Test = Test{"test", 4, 2, 10}
+	for passed, due := range map[string]string{"2021-05-01": "2023-05-01", "2022-05-01": "2023-05-01", "2023-04-01": "2024-04-01"} {
+		r, err := Read(caseOf("X", passed+";inspection;pass;1000"), rules)
+		if err != nil || !strings.Contains(fmt.Sprint(r.MustDo), "due again on "+due) {
+			t.Errorf("every two years, yearly from the tenth: passed %s, %v", passed, r.MustDo)
+		}
 	}
 	r = read(t, caseOf("Y", "2014-05-01;service;1000", "2020-05-01;service;40000"))
 	if n := has(r, "record-gap"); n != 2 { // 2014 to 2020 and 2020 to 2026

@@ -67,6 +67,7 @@ type Place struct {
 type Test struct {
 	Name                   string
 	FirstYears, EveryYears float64
+	YearlyFrom             float64 // age in years from which it is due every year; 0: never
 }
 
 // Duty is something that must be done or told.

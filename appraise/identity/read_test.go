@@ -123,10 +123,22 @@ func TestModelYears(t *testing.T) {
 		first, seventh, tenth byte
 		years                 string
 	}{
-		{'1', '9', 'K', "[1989]"}, {'1', '4', 'A', "[1980]"}, {'1', '3', '3', "[2003]"}, {'1', '2', 'Y', "[2000]"}, {'1', '5', '9', "[2009]"},
-		{'1', 'A', 'A', "[2010]"}, {'1', 'B', '9', "[2039]"}, {'1', 'C', 'P', "[2023]"}, {'1', 'H', 'C', "[2012]"}, {'1', 'K', '1', "[2031]"}, {'1', 'D', 'S', "[2025]"},
-		{'1', 'D', 'U', "[]"}, {'1', '4', 'Z', "[]"}, {'2', '4', '0', "[]"},
-		{'W', 'D', 'S', "[1995 2025]"}, {'L', '4', 'A', "[1980 2010]"},
+		{'1', '9', 'K', "[1989]"},
+		{'1', '4', 'A', "[1980]"},
+		{'1', '3', '3', "[2003]"},
+		{'1', '2', 'Y', "[2000]"},
+		{'1', '5', '9', "[2009]"},
+		{'1', 'A', 'A', "[2010]"},
+		{'1', 'B', '9', "[2039]"},
+		{'1', 'C', 'P', "[2023]"},
+		{'1', 'H', 'C', "[2012]"},
+		{'1', 'K', '1', "[2031]"},
+		{'1', 'D', 'S', "[2025]"},
+		{'1', 'D', 'U', "[]"},
+		{'1', '4', 'Z', "[]"},
+		{'2', '4', '0', "[]"},
+		{'W', 'D', 'S', "[1995 2025]"},
+		{'L', '4', 'A', "[1980 2010]"},
 	} {
 		r := read(t, at(k.first, k.seventh, k.tenth))
 		cases = append(cases, outside.TextCase{Source: "CFR_49_565", Where: "565.15(d), position 7", What: fmt.Sprintf("position 7 %c, 10 %c, first %c", k.seventh, k.tenth, k.first), Got: fmt.Sprint(r.ModelYears), Want: k.years})
@@ -145,9 +157,18 @@ func TestModelYears(t *testing.T) {
 func TestPlaces(t *testing.T) {
 	var cases []outside.TextCase
 	for _, k := range []struct{ start, region, country string }{
-		{"WP", "Europe", "Germany"}, {"W0", "Europe", "Germany"}, {"LS", "Asia", "China"}, {"7F", "North America", "United States"},
-		{"70", "North America", "United States"}, {"71", "North America", "United States"}, {"7E", "Oceania", ""}, {"92", "South America", ""}, {"93", "South America", "Brazil"},
-		{"00", "South America", ""}, {"AA", "Africa", ""}, {"SB", "Europe", ""},
+		{"WP", "Europe", "Germany"},
+		{"W0", "Europe", "Germany"},
+		{"LS", "Asia", "China"},
+		{"7F", "North America", "United States"},
+		{"70", "North America", "United States"},
+		{"71", "North America", "United States"},
+		{"7E", "Oceania", ""},
+		{"92", "South America", ""},
+		{"93", "South America", "Brazil"},
+		{"00", "South America", ""},
+		{"AA", "Africa", ""},
+		{"SB", "Europe", ""},
 	} {
 		r := read(t, k.start+"0ZZZ99ZTS392124")
 		cases = append(cases, outside.TextCase{Source: "ISO_3780", Where: "order of characters", What: k.start, Got: r.Region + "/" + r.Country, Want: k.region + "/" + k.country})
