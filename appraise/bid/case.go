@@ -2,6 +2,7 @@ package bid
 
 import (
 	"fmt"
+	"math"
 
 	"wreckwright/uncertain"
 )
@@ -125,7 +126,7 @@ func (c Case) validateRanges() error {
 		}
 	}
 	for i, v := range c.Costs {
-		if err := (uncertain.Bounds{Min: -uncertain.MoneyBounds.Max, Max: 1e15}).Check(v); err != nil {
+		if err := (uncertain.Bounds{Min: -math.MaxFloat64, Max: math.MaxFloat64}).Check(v); err != nil {
 			return &InputError{fmt.Sprintf("cost in trial %d", i+1), err}
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/bits"
 	"sort"
+
+	"wreckwright/uncertain"
 )
 
 // shareUnit is how finely a share is kept: a hundred-millionth of the whole, so
@@ -102,11 +104,20 @@ func (t tariff) allIn(price int64) int64 {
 	return price + fee + feeTax + priceTax
 }
 
+// price is a hammer price in minor units; one below zero, or none at all, is
+// zero, and none is above the greatest sum of money.
+func (t tariff) price(v float64) int64 {
+	if !(v > 0) {
+		return 0
+	}
+	return t.near(min(v, uncertain.MoneyBounds.Max))
+}
+
 // AllIn works out what a hammer price comes to under the fees and taxes of a
 // valid case. The price is rounded to the minor unit.
 func (c Case) AllIn(price float64) Payment {
 	t := newTariff(c)
-	return t.payment(t.near(price))
+	return t.payment(t.price(price))
 }
 
 // steps are the first and the last multiple of the step in a band, counted in

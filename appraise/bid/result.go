@@ -87,7 +87,7 @@ type Edge struct {
 
 // At is what any bid leads to, whether a multiple of the step or not. It costs
 // a search of the sorted trials, so that a page may ask for many.
-func (r Result) At(bid float64) Point { return r.point(r.tariff.near(max(0, bid))) }
+func (r Result) At(bid float64) Point { return r.point(r.tariff.price(bid)) }
 
 // Sample is the money before the purchase in every trial, smallest first. It
 // must not be changed.

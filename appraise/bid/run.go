@@ -82,7 +82,7 @@ func (r Result) ranked(k int) float64 { return r.before[min(max(k, 1), len(r.bef
 // more.
 func (t tariff) inMinor(budget float64) int64 {
 	// No price can be dearer than the greatest sum of money.
-	budget = min(budget, uncertain.MoneyBounds.Max)
+	budget = max(min(budget, uncertain.MoneyBounds.Max), -uncertain.MoneyBounds.Max)
 	return int64(math.Floor((budget + rounding) * t.scale))
 }
 

@@ -323,6 +323,23 @@ func TestMistakes(t *testing.T) {
 	}
 }
 
+// TestFarOut: figures beyond all measure give an answer too.
+func TestFarOut(t *testing.T) {
+	c := Case{
+		Currency: "GBP", Digits: 2, Value: uncertain.Range{Low: 1, Likely: 2, High: 1e3}, Costs: []float64{1e30, 1e200, -1e200, 5},
+		Fees: slab(50).Fees, Confidence: 0.5, Step: 50,
+	}
+	r := run(t, c)
+	for _, bid := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -5, 1e300} {
+		if p := r.At(bid); math.IsNaN(p.AllIn) || p.AllIn < 0 || p.Bid < 0 {
+			t.Errorf("at %g: %+v", bid, p)
+		}
+	}
+	if p := c.AllIn(-1); p.Bid != 0 || p.Fee != 75 {
+		t.Errorf("less than nothing: %+v", p)
+	}
+}
+
 func BenchmarkBid(b *testing.B) {
 	c := Case{
 		Currency: "GBP", Digits: 2, Value: uncertain.Range{Low: 52000, Likely: 58000, High: 64000},
