@@ -209,9 +209,9 @@ func (d *damageNoting) sentence(zone string, seen int) string {
 	}
 	switch {
 	case d.findings > 0:
-		return fmt.Sprintf("noted %s, %s%s", zone, counted(d.findings, "finding", "findings"), with)
+		return fmt.Sprintf("noted %s at the zone %s%s", counted(d.findings, "finding", "findings"), zone, with)
 	case seen > 0:
-		return fmt.Sprintf("noted more of what was seen, %s%s", zone, with)
+		return fmt.Sprintf("noted more of what was seen at the zone %s%s", zone, with)
 	}
 	return fmt.Sprintf("looked at the zone %s and found nothing%s", zone, with)
 }

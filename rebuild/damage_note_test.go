@@ -28,7 +28,7 @@ func TestNoteDamageIsOneChange(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "noted front left wheel and suspension, 2 findings, with a reserve for what may hide"; c.What != want {
+	if want := "noted 2 findings at the zone front left wheel and suspension, with a reserve for what may hide"; c.What != want {
 		t.Errorf("says %q, want %q", c.What, want) // the job joined the one that furnished has
 	}
 	after := applied(t, before, c)
@@ -72,7 +72,7 @@ func TestNoteDamageSuggestsAndDoesNotChoose(t *testing.T) {
 	if _, err := r.ChooseRoute(j.ID, j.Rev, j.Routes[1].ID); err == nil {
 		t.Error("a barred route can be chosen afterwards")
 	}
-	if !strings.Contains(c.What, "2 findings, with 1 job and a reserve") {
+	if !strings.Contains(c.What, "suspension, with 1 job and a reserve") {
 		t.Errorf("says %q", c.What)
 	}
 }

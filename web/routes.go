@@ -31,6 +31,8 @@ func (s *Server) routes() http.Handler {
 	on("POST /r/{rebuild}/stages/{stage}", s.stageEdit)
 	on("GET /r/{rebuild}/zones/{zone}", s.zoneShow)
 	on("POST /r/{rebuild}/zones/{zone}", s.zoneEdit)
+	on("GET /r/{rebuild}/walk", s.walkShow)
+	on("POST /r/{rebuild}/walk", s.walkNote)
 
 	on("GET /r/{rebuild}/history", s.historyShow)
 	on("POST /r/{rebuild}/undo", s.undo)

@@ -157,6 +157,7 @@ func (g *templateRig) plain() []rendering {
 		{"entry", fmt.Sprintf("/r/1/ledger/%d", entry.ID), nil, http.StatusOK},
 		{"money", "/r/1/money/what-if?costs=20&ceiling=30000", nil, http.StatusOK},
 		{"zone", "/r/1/zones/front-left-corner", nil, http.StatusOK},
+		{"walk", "/r/1/walk?zone=front-left-corner", nil, http.StatusOK},
 		{"error", "/nowhere", nil, http.StatusNotFound},
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
@@ -166,7 +167,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -193,6 +194,7 @@ func (g *templateRig) troubled() []rendering {
 		{"entry", at("/ledger/%d", entry.ID), url.Values{"amount": {"many"}, "on": {"soon"}, "rev": {fmt.Sprint(entry.Rev)}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {""}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
+		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
 		{"conflict", at("/jobs/%d", job.ID), url.Values{"request": {"a"}, "title": {"Mine"}, "safety": {"none"}, "rev": {"999"}}, gone},
 		{"conflict", at("/findings/%d", finding.ID), url.Values{"request": {"b"}, "form": {"edit"}, "what": {"Mine"}, "zone": {"roof"}, "severity": {"minor"}, "how_found": {"seen"}, "on": {"2026-01-01"}, "rev": {"999"}}, gone},

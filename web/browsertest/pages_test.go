@@ -150,7 +150,7 @@ func yardVisits() []visit {
 
 func emptyVisits(c *car) []visit {
 	var list []visit
-	for _, page := range []string{"now", "car", "findings", "jobs", "jobs/new", "ledger", "ledger/import", "money", "history", "zones/roof"} {
+	for _, page := range []string{"now", "car", "findings", "jobs", "jobs/new", "ledger", "ledger/import", "money", "history", "zones/roof", "walk", "walk?zone=front-left-corner"} {
 		list = append(list, visit{name: "empty " + page, path: c.path("/" + page), status: http.StatusOK, brief: true})
 	}
 	return append(list, visit{name: "yard, a car put away", path: c.path("/car"), status: http.StatusOK, before: func(b *tab) {
@@ -198,7 +198,7 @@ func fullVisits(c *car) []visit {
 		fmt.Sprintf("jobs/%d", c.upright), fmt.Sprintf("jobs/%d", c.horn), fmt.Sprintf("jobs/%d/edit", c.upright),
 		fmt.Sprintf("jobs/%d/routes/new", c.upright), fmt.Sprintf("jobs/%d/routes/%d", c.upright, c.now().Job(c.upright).Routes[0].ID),
 		"ledger", fmt.Sprintf("ledger?for=%d", c.upright), fmt.Sprintf("ledger/%d", c.entry),
-		"money", "history", "zones/front-left-corner",
+		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet",
 	} {
 		list = append(list, visit{name: page, path: at("/%s", page), status: http.StatusOK})
 	}
