@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -44,7 +45,7 @@ type Book struct {
 // Open opens the book in the folder and makes both when missing. A book of an
 // older form is brought to the present one after a copy was put aside.
 //
-// Errors with a hint: [*NotAFolder], [*InUse], [*NewerBook], [*ReadOnlyFolder],
+// Errors with a hint: [*NotAFolder], [*OtherFolder], [*InUse], [*NewerBook], [*ReadOnlyFolder],
 // [*DiskFull], [*Damaged]; with ReadOnly also [*NoBook].
 func Open(ctx context.Context, dir string, o Options) (*Book, error) {
 	dir, err := filepath.Abs(dir)
@@ -116,8 +117,32 @@ func (b *Book) makeFolder() error {
 		return &NoBook{b.dir}
 	case errors.Is(err, fs.ErrNotExist):
 		return os.MkdirAll(b.dir, 0o700)
+	case err == nil && !b.readOnly:
+		return b.refuseForeign()
 	}
 	return err
+}
+
+// refuseForeign keeps a new book out of a folder that holds something else:
+// whoever mistypes a path would find a database among the photos. Hidden files,
+// and what a book cut short in its making left, do not count.
+func (b *Book) refuseForeign() error {
+	if _, err := os.Lstat(b.dbPath()); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	held, err := os.ReadDir(b.dir)
+	if err != nil {
+		return err
+	}
+	for _, f := range held {
+		switch name := f.Name(); {
+		case strings.HasPrefix(name, "."), strings.HasPrefix(name, "book.db"), strings.HasPrefix(name, "book-before-form-"):
+		case slices.Contains([]string{"lock", "files", SmallPictures}, name):
+		default:
+			return &OtherFolder{b.dir, name}
+		}
+	}
+	return nil
 }
 
 // takeLock refuses a second process; the file says which one is first.

@@ -82,6 +82,18 @@ func (e *NotAFolder) Error() string {
 // Hint says what to do.
 func (e *NotAFolder) Hint() string { return "choose another place with --book" }
 
+// OtherFolder is the error of making a book in a folder that holds other things.
+type OtherFolder struct{ Dir, Holds string }
+
+func (e *OtherFolder) Error() string {
+	return fmt.Sprintf("the folder %s holds no book but other things, such as %q", e.Dir, e.Holds)
+}
+
+// Hint says what to do.
+func (e *OtherFolder) Hint() string {
+	return "name the folder of a book, or a new or empty folder, after --book. Nothing was changed"
+}
+
 // NoBook is the error of reading a book where there is none.
 type NoBook struct{ Dir string }
 

@@ -128,6 +128,35 @@ func TestAPlaceThatIsNoFolder(t *testing.T) {
 	}
 }
 
+func TestAFolderThatHoldsOtherThings(t *testing.T) {
+	put := func(names ...string) string {
+		dir := t.TempDir()
+		for _, name := range names {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte("mine"), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return dir
+	}
+	dir := put("holiday.jpg", ".hidden")
+	var other *store.OtherFolder
+	if err := tryOpen(dir); !errors.As(err, &other) || other.Holds != "holiday.jpg" {
+		t.Fatalf("a folder of photos: %v", err)
+	}
+	if held, err := os.ReadDir(dir); err != nil || len(held) != 2 {
+		t.Errorf("something was left behind: %v, %v", held, err)
+	}
+	// Hidden files, and what was left of a book that was never finished, do not count.
+	must(t, open(t, put(".directory", "lock")).Close())
+	// A book that something was laid beside later is a book.
+	dir = put()
+	must(t, open(t, dir).Close())
+	if err := os.WriteFile(filepath.Join(dir, "notes.txt"), []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	must(t, open(t, dir).Close())
+}
+
 // TestADamagedPage overwrites each page of a book in turn: opening, loading and
 // verifying must say so or find nothing amiss (a free page), never panic, and
 // verify must find what loading would give differently.
