@@ -265,7 +265,7 @@ func TestPrepare(t *testing.T) {
 	var first *rebuild.Rebuild
 	alter(t, dir, func(b *store.Book) error { first = load(t, b, "Skua"); return nil })
 	alter(t, dir, visit)
-	if err := os.Mkdir(filepath.Join(dir, "thumbs"), 0o700); err != nil { // as the pages do for a photo
+	if err := os.Mkdir(filepath.Join(dir, store.SmallPictures), 0o700); err != nil { // as the pages do for a photo
 		t.Fatal(err)
 	}
 	prepare(today.AddDate(0, 0, 1), false, false) // somebody did

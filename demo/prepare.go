@@ -128,7 +128,7 @@ func onlyABook(dir string) bool {
 		case name == "book.db" && e.Type().IsRegular():
 			found = true
 		case strings.HasPrefix(name, "book.db") || strings.HasPrefix(name, "book-") || name == "lock":
-		case (name == "files" || name == "thumbs") && e.IsDir():
+		case (name == "files" || name == store.SmallPictures) && e.IsDir():
 		default:
 			return false
 		}

@@ -86,6 +86,15 @@ func (b *Book) filePath(hash string) string {
 	return filepath.Join(b.filesDir(), hash[:2], hash)
 }
 
+// SmallPictures is the folder, within a book's own, of the small pictures that
+// pages make of its photos. It holds nothing that cannot be made again.
+const SmallPictures = "thumbs"
+
+// SmallPicturePath is where the small picture of the file with that hash is kept.
+func (b *Book) SmallPicturePath(hash string) string {
+	return filepath.Join(b.dir, SmallPictures, hash[:2], hash+".jpg")
+}
+
 // incoming is a file that has arrived but is not in its place.
 type incoming struct {
 	path, hash string

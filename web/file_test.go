@@ -95,7 +95,7 @@ func TestThumbIsScaledOnceAndKept(t *testing.T) {
 	if err != nil || small.Width != 480 || small.Height != 360 {
 		t.Fatalf("%d x %d, %v; want 480 x 360", small.Width, small.Height, err)
 	}
-	kept := filepath.Join(g.book.Dir(), "thumbs", a.Hash[:2], a.Hash+".jpg")
+	kept := g.book.SmallPicturePath(a.Hash)
 	if err := os.WriteFile(kept, []byte("kept"), 0o600); err != nil {
 		t.Fatal(err)
 	}

@@ -81,7 +81,7 @@ func (s *Server) thumb(content io.ReadSeeker, info store.FileInfo) ([]byte, erro
 	if !slices.Contains(scaledKinds, info.MediaType) {
 		return nil, errNoPicture
 	}
-	at := filepath.Join(s.workshop.Book().Dir(), "thumbs", info.Hash[:2], info.Hash+".jpg")
+	at := s.workshop.Book().SmallPicturePath(info.Hash)
 	if small, err := os.ReadFile(at); err == nil {
 		return small, nil
 	}
