@@ -60,6 +60,9 @@ func (r *Rebuild) checkEntry(e Entry) error {
 	if err := e.Validate(r.Car.Currency); err != nil {
 		return err
 	}
+	if e.Amount.IsZero() {
+		return &Invalid{[]Problem{{"amount", "the amount is nothing: only what was paid, or came back, goes into the ledger"}}}
+	}
 	if e.JobID != 0 && r.Job(e.JobID) == nil {
 		return &Invalid{[]Problem{{"job", fmt.Sprintf("job %d is not there any more", e.JobID)}}}
 	}

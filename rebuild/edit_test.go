@@ -271,6 +271,9 @@ func TestWhatPeopleForget(t *testing.T) {
 	if len(over.JobsWithoutCost()) != 1 {
 		t.Error("a part sold hides that no cost of its job is written down")
 	}
+	if _, has := over.Paid()[11]; has {
+		t.Error("a part sold counts as paid on its job")
+	}
 	if paid := r.Paid(); paid[3] != 24_000 || paid[0] != 96_000 || r.Spent().Minor != 120_000 {
 		t.Errorf("paid %v, spent %s", paid, r.Spent())
 	}

@@ -67,12 +67,15 @@ func lookup[T Item](items []T, id int64) *T {
 	return nil
 }
 
-// Paid is the sum of the ledger entries of each job, in minor units; key 0 holds
-// what belongs to no job.
+// Paid is what was paid on each job, in minor units; key 0 holds what belongs to
+// no job. Sales of parts that came off are left aside: they make no job cheaper.
+// A job on which nothing was paid is not in it.
 func (r *Rebuild) Paid() map[int64]int64 {
 	paid := make(map[int64]int64, len(r.Jobs)+1)
 	for i := range r.Entries {
-		paid[r.Entries[i].JobID] += r.Entries[i].Amount.Minor
+		if e := &r.Entries[i]; e.Kind != EntrySale {
+			paid[e.JobID] += e.Amount.Minor
+		}
 	}
 	return paid
 }

@@ -59,7 +59,7 @@ func TestALargeBook(t *testing.T) {
 	t.Logf("loading took %s", time.Since(began))
 	began = time.Now()
 	for i := range 10 {
-		do(t, b, id, addEntry(rebuild.Entry{On: "2026-02-04", Amount: amount.New(int64(i), "GBP"), Kind: rebuild.EntryPart, What: "one more"}))
+		do(t, b, id, addEntry(rebuild.Entry{On: "2026-02-04", Amount: amount.New(int64(1+i), "GBP"), Kind: rebuild.EntryPart, What: "one more"}))
 	}
 	t.Logf("one more entry took %s", time.Since(began)/10)
 	again, err := b.Load(context.Background(), id)

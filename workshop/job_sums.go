@@ -22,7 +22,7 @@ func (s JobSum) Silent() bool { return s.Job.Finished() && !s.Written && !s.Job.
 
 // JobSums gives the sums of all jobs, in their order.
 func JobSums(r *rebuild.Rebuild) []JobSum {
-	paid := paidOn(r)
+	paid := r.Paid()
 	sums := make([]JobSum, len(r.Jobs))
 	for i := range r.Jobs {
 		j := &r.Jobs[i]

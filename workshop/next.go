@@ -79,7 +79,7 @@ func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, erro
 }
 
 func actionsOf(r *rebuild.Rebuild, o *Outlook, today string) []Action {
-	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: paidOn(r)}
+	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: r.Paid()}
 	a.danger()
 	a.beginning()
 	a.writing()

@@ -40,7 +40,7 @@ func (w *Workshop) Savings(r *rebuild.Rebuild) (Savings, error) {
 func savingsOf(r *rebuild.Rebuild) (Savings, error) {
 	var list Savings
 	var jobs []savings.Job
-	paid := paidOn(r)
+	paid := r.Paid()
 	for i := range r.Jobs {
 		j := &r.Jobs[i]
 		switch {

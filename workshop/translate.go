@@ -35,7 +35,7 @@ type translation struct {
 
 // translate applies the rules in doc.go.
 func translate(r *rebuild.Rebuild) translation {
-	paid := paidOn(r)
+	paid := r.Paid()
 	t := translation{Case: forecast.NewCase(r.Car.Currency), gaps: gapsOf(r)}
 	t.Correlation = r.Car.Correlation
 	t.HourValue = r.Car.HourValue.Float()
@@ -143,18 +143,6 @@ func closedJobs(r *rebuild.Rebuild, paid map[int64]int64) []uncertain.Closed {
 		}
 	}
 	return closed
-}
-
-// paidOn is what was paid on each job, sales of old parts left aside, in minor
-// units; jobs on which nothing was paid are not in it.
-func paidOn(r *rebuild.Rebuild) map[int64]int64 {
-	paid := make(map[int64]int64, len(r.Jobs))
-	for i := range r.Entries {
-		if e := &r.Entries[i]; e.JobID != 0 && e.Kind != rebuild.EntrySale {
-			paid[e.JobID] += e.Amount.Minor
-		}
-	}
-	return paid
 }
 
 func hoursSpent(r *rebuild.Rebuild) float64 {

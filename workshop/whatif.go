@@ -145,7 +145,7 @@ func (jt JobTweak) apply(r *rebuild.Rebuild, t *translation) error {
 // replace puts a job on another route in its place, adds it where it had no
 // figure, or takes it out.
 func (t *translation) replace(r *rebuild.Rebuild, j *rebuild.Job, route rebuild.Route, drop bool) {
-	job := aheadJob(j, route, r.Amount(paidOn(r)[j.ID]).Float())
+	job := aheadJob(j, route, r.Amount(r.Paid()[j.ID]).Float())
 	if drop {
 		job.Needed = new(0.0)
 	}

@@ -65,6 +65,8 @@ func strip(text, code string) (body string, negative bool, err error) {
 			return "", false, fmt.Errorf("%q is not a sum of money: a minus sign stands in the middle", text)
 		case r >= '0' && r <= '9' || r == '.' || r == ',':
 			b.WriteRune(r)
+		case unicode.IsLetter(r):
+			return "", false, fmt.Errorf("%q is not a sum of money", text)
 		default:
 			return "", false, fmt.Errorf("%q is not a sum of money: unexpected %q", text, r)
 		}

@@ -81,7 +81,8 @@ func (rr rowReader) sums(row *Row) {
 	}
 	row.Line.Amount, row.Line.Tax = a, amount.New(0, code)
 	if a.IsZero() {
-		row.Notes = append(row.Notes, "the amount is zero")
+		row.problem(at, f, "the amount is nothing: only what was paid, or came back, goes into the ledger")
+		return
 	}
 	rr.tax(row)
 }
