@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // functions are what every template may call. What depends on the reader's
@@ -71,16 +72,8 @@ func day(iso string) string {
 	return d.Format("2 Jan 2006")
 }
 
-// percent shows a share, without false precision: "62 %", "<1 %", ">99 %".
-func percent(p float64) string {
-	switch {
-	case p > 0 && p <= 0.005:
-		return "<1\u00a0%"
-	case p < 1 && p >= 0.995:
-		return ">99\u00a0%"
-	}
-	return fmt.Sprintf("%.0f\u00a0%%", p*100)
-}
+// percent shows a share as the workshop does, its sign kept beside the figure.
+func percent(p float64) string { return strings.ReplaceAll(workshop.Percent(p), " ", "\u00a0") }
 
 // hours shows working time: "3.5 h", "120 h".
 func hours(h float64) string {

@@ -191,7 +191,7 @@ func doubtSentence(o *Outlook) string {
 	var parts []string
 	for _, d := range o.Drivers[:min(3, len(o.Drivers))] {
 		if d.Share >= 0.05 || len(parts) == 0 {
-			parts = append(parts, fmt.Sprintf("%s (%.0f %%)", d.Name, 100*d.Share))
+			parts = append(parts, d.Name+" ("+Percent(d.Share)+")")
 		}
 	}
 	return "Most of the doubt comes from " + strings.Join(parts, ", ") + "."

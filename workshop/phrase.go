@@ -39,7 +39,7 @@ func (f Figure) Plain() string {
 	case Money:
 		return f.Unit + " " + whole
 	case Chance:
-		return percent(f.Value)
+		return Percent(f.Value)
 	case Hours:
 		return whole + " h"
 	case Day, Name:
@@ -48,13 +48,14 @@ func (f Figure) Plain() string {
 	return whole
 }
 
-// percent never rounds a chance to certainty.
-func percent(p float64) string {
+// Percent shows a chance or a share in whole hundredths and never rounds it to
+// certainty: "62 %", "<1 %", ">99 %".
+func Percent(p float64) string {
 	switch {
-	case p > 0.99 && p < 1:
-		return "over 99 %"
-	case p > 0 && p < 0.01:
-		return "under 1 %"
+	case p > 0 && p <= 0.005:
+		return "<1 %"
+	case p < 1 && p >= 0.995:
+		return ">99 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)
 }

@@ -21,8 +21,8 @@ func TestPercent(t *testing.T) {
 	for _, tt := range []struct {
 		p    float64
 		want string
-	}{{0, "0 %"}, {0.004, "under 1 %"}, {0.01, "1 %"}, {0.5, "50 %"}, {0.99, "99 %"}, {0.9996, "over 99 %"}, {1, "100 %"}} {
-		if got := percent(tt.p); got != tt.want {
+	}{{0, "0 %"}, {0.004, "<1 %"}, {0.01, "1 %"}, {0.5, "50 %"}, {0.99, "99 %"}, {0.9996, ">99 %"}, {1, "100 %"}} {
+		if got := Percent(tt.p); got != tt.want {
 			t.Errorf("%v: %q, want %q", tt.p, got, tt.want)
 		}
 	}
