@@ -34,6 +34,9 @@ type Fan struct {
 
 const isoDate = "2006-01-02"
 
+// dayForm is how a day is written for reading: "29 Dec 2026".
+const dayForm = "2 Jan 2006"
+
 // NewFan draws money over time.
 func NewFan(f Fan) Figure {
 	if f.Desc == "" {
@@ -50,9 +53,9 @@ func (f Fan) spentNow() float64 {
 }
 
 func (f Fan) describe() string {
-	s := fmt.Sprintf("Spent up to %s: %s.", f.Today.Format(isoDate), f.Money.Text(f.spentNow()))
+	s := fmt.Sprintf("Spent up to %s: %s.", f.Today.Format(dayForm), f.Money.Text(f.spentNow()))
 	if !f.FinishP50.IsZero() {
-		s += fmt.Sprintf(" Expected at the finish about %s: %s, from %s to %s.", f.FinishP50.Format(isoDate),
+		s += fmt.Sprintf(" Expected at the finish about %s: %s, from %s to %s.", f.FinishP50.Format(dayForm),
 			f.Money.Text(f.P50), f.Money.Text(f.P10), f.Money.Text(f.P90))
 	}
 	if f.Ceiling > 0 {
@@ -64,15 +67,15 @@ func (f Fan) describe() string {
 func (f Fan) twin() Table {
 	t := Table{Columns: []string{"Date", "Spent", "Total, 1 in 10", "Total, even chance", "Total, 9 in 10"}}
 	for _, p := range f.Spent {
-		t.Rows = append(t.Rows, []string{p.Date.Format(isoDate), f.Money.Text(p.Total), "", "", ""})
+		t.Rows = append(t.Rows, []string{p.Date.Format(dayForm), f.Money.Text(p.Total), "", "", ""})
 	}
 	for _, o := range f.Earlier {
-		t.Rows = append(t.Rows, []string{o.Date.Format(isoDate) + ", as seen then", "", f.Money.Text(o.P10), f.Money.Text(o.P50), f.Money.Text(o.P90)})
+		t.Rows = append(t.Rows, []string{o.Date.Format(dayForm) + ", as seen then", "", f.Money.Text(o.P10), f.Money.Text(o.P50), f.Money.Text(o.P90)})
 	}
 	if !f.FinishP50.IsZero() {
-		name := "finish " + f.FinishP50.Format(isoDate)
+		name := "finish " + f.FinishP50.Format(dayForm)
 		if !f.FinishP10.IsZero() && !f.FinishP90.IsZero() {
-			name += " (" + f.FinishP10.Format(isoDate) + " to " + f.FinishP90.Format(isoDate) + ")"
+			name += " (" + f.FinishP10.Format(dayForm) + " to " + f.FinishP90.Format(dayForm) + ")"
 		}
 		t.Rows = append(t.Rows, []string{name, "", f.Money.Text(f.P10), f.Money.Text(f.P50), f.Money.Text(f.P90)})
 	}
@@ -297,7 +300,7 @@ func (f Fan) drawCeiling(g *drawing, x, y Scale) {
 func (f Fan) drawDays(g *drawing, x, y Scale) {
 	pins := []pin{{dayNumber(f.Today), []string{"today"}, "fig-today", 1}}
 	if !f.FinishP50.IsZero() {
-		pins = append(pins, pin{dayNumber(f.FinishP50), []string{"finish " + f.FinishP50.Format(isoDate)}, "fig-finish", 2})
+		pins = append(pins, pin{dayNumber(f.FinishP50), []string{"finish " + f.FinishP50.Format(dayForm)}, "fig-finish", 2})
 	}
 	for _, l := range placePins(pins, x, g.width) {
 		at := x.At(l.at)

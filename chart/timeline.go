@@ -194,8 +194,8 @@ func (t Timeline) describe() string {
 	}
 	if r := t.readings(); len(r) > 0 {
 		first, last := r[0], r[len(r)-1]
-		s += fmt.Sprintf(" Odometer from %s on %s to %s on %s.", t.distance(first.Distance), first.Date.Format(isoDate),
-			t.distance(last.Distance), last.Date.Format(isoDate))
+		s += fmt.Sprintf(" Odometer from %s on %s to %s on %s.", t.distance(first.Distance), first.Date.Format(dayForm),
+			t.distance(last.Distance), last.Date.Format(dayForm))
 	}
 	for _, d := range []ReadingDoubt{ReadingFalls, ReadingOffPace} {
 		n := 0
@@ -245,5 +245,5 @@ func dayWords(day time.Time) string {
 	if day.IsZero() {
 		return "not known"
 	}
-	return day.Format(isoDate)
+	return day.Format(dayForm)
 }

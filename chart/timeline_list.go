@@ -28,5 +28,5 @@ func eventDay(e TimelineEvent) string {
 		return `<span class="fig-story-day">` + escape("no date") + `</span>`
 	}
 	iso := e.Date.Format(isoDate)
-	return `<time class="fig-story-day" datetime="` + escape(iso) + `">` + escape(iso) + `</time>`
+	return `<time class="fig-story-day" datetime="` + escape(iso) + `">` + escape(dayWords(e.Date)) + `</time>`
 }

@@ -225,12 +225,12 @@ func TestTimelineOrderAndList(t *testing.T) {
 // The twin has everything, also what cannot be drawn; the description counts by hand.
 func TestTimelineWords(t *testing.T) {
 	table := string(NewTimeline(sampleTimeline()).Table())
-	for _, want := range []string{"12 import: said by the seller", "not known", "41,200 mi", "falls", "off its pace", "4 years without a record", "2019-04-11 to 2023-08-14", "stops the purchase"} {
+	for _, want := range []string{"12 import: said by the seller", "not known", "41,200 mi", "falls", "off its pace", "4 years without a record", "11 Apr 2019 to 14 Aug 2023", "stops the purchase"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("the table lacks %q", want)
 		}
 	}
-	want := `Events: 12. Stops the purchase: 1. To ask: 3. To note: 2. Odometer from 21,400 mi on 2015-04-20 to 74,100 mi on 2026-06-30. Readings marked "falls": 1. Readings marked "off its pace": 1. Gaps in the record: 1.`
+	want := `Events: 12. Stops the purchase: 1. To ask: 3. To note: 2. Odometer from 21,400 mi on 20 Apr 2015 to 74,100 mi on 30 Jun 2026. Readings marked "falls": 1. Readings marked "off its pace": 1. Gaps in the record: 1.`
 	if got := sampleTimeline().describe(); got != want {
 		t.Errorf("described as %s", got)
 	}
