@@ -10,7 +10,6 @@ import (
 	"image/png"
 	"net/http"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 )

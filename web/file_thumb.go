@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	_ "image/gif" // photos come in these kinds
 	"image/jpeg"
-	_ "image/png"
+	"image/png"
 	"io"
+	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -24,9 +26,10 @@ import (
 const (
 	// thumbSide is the longer side of a small picture, in pixels.
 	thumbSide = 480
-	// mostPixels bounds what is unpacked: above a phone's 50-megapixel photo. A
-	// small file can claim to be a picture of any size.
-	mostPixels = 52 << 20
+	// mostUnpacked bounds the bytes that a picture takes when it is unpacked: those
+	// of 52 megapixels, above a phone's photo, at four bytes each. A small file can
+	// claim to be a picture of any size.
+	mostUnpacked = 4 * 52 << 20
 )
 
 // scaledKinds are made small here; drawnKinds are small or scale by themselves
@@ -36,10 +39,15 @@ var (
 	drawnKinds  = []string{"image/svg+xml", "image/avif"}
 )
 
-// errNoPicture says that a file gives no small picture.
+// errNoPicture says that a file is of a kind that gives no small picture here,
+// now or later.
 var errNoPicture = errors.New("no picture to scale")
 
-// thumbs makes small pictures, one at a time: an unpacked photo takes 100 MB.
+// brokenPicture is the error of a file that says it is a picture and cannot be
+// unpacked: broken off on its way, or damaged.
+type brokenPicture struct{ error }
+
+// thumbs makes small pictures, one at a time: an unpacked photo takes up to 200 MB.
 type thumbs struct{ one sync.Mutex }
 
 // fileThumb serves a small picture of a file, or a drawn sheet where it has
@@ -57,12 +65,15 @@ func (s *Server) fileThumb(w http.ResponseWriter, r *http.Request) error {
 	small, err := s.thumb(content, info)
 	if err != nil {
 		s.log.Debug("no small picture", "file", info.Hash, "reason", err)
-		small = nil
 	}
 	w.Header().Set("Content-Security-Policy", uploadPolicy)
 	w.Header().Set("Content-Type", "image/jpeg")
-	cacheFile(w, info.Hash+"-small")
-	if small == nil {
+	if err == nil || errors.Is(err, errNoPicture) {
+		cacheFile(w, info.Hash+"-small")
+	} else {
+		w.Header().Set("Cache-Control", "no-store") // the next time it may do
+	}
+	if err != nil {
 		w.Header().Set("Content-Type", "image/svg+xml")
 		small = []byte(sheetDrawing)
 	}
@@ -124,10 +135,10 @@ func keepThumb(at string, small []byte) error {
 func makeThumb(content io.ReadSeeker) ([]byte, error) {
 	claimed, kind, err := image.DecodeConfig(content)
 	if err != nil {
-		return nil, err
+		return nil, decodingFailed(kind, err)
 	}
-	if claimed.Width < 1 || claimed.Height < 1 || claimed.Width > mostPixels/claimed.Height {
-		return nil, fmt.Errorf("%d x %d pixels are too many to unpack", claimed.Width, claimed.Height)
+	if claimed.Width < 1 || claimed.Height < 1 || claimed.Width > mostUnpacked/bytesPerPixel(claimed.ColorModel)/claimed.Height {
+		return nil, fmt.Errorf("%w: %d x %d pixels are too many to unpack", errNoPicture, claimed.Width, claimed.Height)
 	}
 	turn := upright
 	if kind == "jpeg" {
@@ -141,11 +152,46 @@ func makeThumb(content io.ReadSeeker) ([]byte, error) {
 	}
 	photo, _, err := image.Decode(content)
 	if err != nil {
-		return nil, err
+		return nil, decodingFailed(kind, err)
 	}
 	var out bytes.Buffer
 	err = jpeg.Encode(&out, turn.apply(scaleDown(photo, thumbSide)), &jpeg.Options{Quality: 80})
 	return out.Bytes(), err
+}
+
+// bytesPerPixel is what the decoders take for a pixel of a colour model, rounded
+// up where they differ.
+func bytesPerPixel(m color.Model) int {
+	if _, ok := m.(color.Palette); ok {
+		return 1
+	}
+	switch m {
+	case color.GrayModel, color.AlphaModel:
+		return 1
+	case color.Gray16Model, color.Alpha16Model:
+		return 2
+	case color.RGBA64Model, color.NRGBA64Model:
+		return 8
+	}
+	return 4
+}
+
+// decodingFailed tells a picture in a form that is not known here, one that is
+// broken, and a disk that did not read apart.
+func decodingFailed(kind string, err error) error {
+	var (
+		disk   *fs.PathError
+		noJPEG jpeg.UnsupportedError
+		noPNG  png.UnsupportedError
+	)
+	cutOff := errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF)
+	switch {
+	case errors.As(err, &disk):
+		return err
+	case errors.As(err, &noJPEG), errors.As(err, &noPNG), kind == "webp" && !cutOff: // moving ones are not read
+		return fmt.Errorf("%w: %w", errNoPicture, err)
+	}
+	return &brokenPicture{err}
 }
 
 // scaleDown makes the longer side that many pixels long, on white where the

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"mime/multipart"
 	"net/http"
@@ -41,9 +42,27 @@ func (s *Server) uploads(r *http.Request, f *Form, field string) ([]rebuild.Atta
 			f.problem(field, "the file %q is neither a picture nor a PDF, a text, a recording or a film; take a photo of what it shows", header.Filename)
 			continue
 		}
+		if s.isBroken(r, a) {
+			f.problem(field, "the picture %q cannot be shown: it broke off on its way or is damaged. Send it again, or take it once more", header.Filename)
+			continue
+		}
 		kept = append(kept, a)
 	}
 	return kept, nil
+}
+
+// isBroken reports whether a file says it is a picture and cannot be unpacked.
+// The small picture that this makes is wanted by the next page anyhow. Of what
+// cannot be told, nothing is said.
+func (s *Server) isBroken(r *http.Request, a rebuild.Attachment) bool {
+	content, info, err := s.workshop.Book().OpenFile(r.Context(), a.Hash)
+	if err != nil {
+		return false
+	}
+	defer content.Close()
+	_, err = s.thumb(content, info)
+	var broken *brokenPicture
+	return errors.As(err, &broken)
 }
 
 // evidence reports whether a file of that media type, found out from its
