@@ -50,7 +50,7 @@ func (s *Server) page(h handler) http.Handler {
 type errorPage struct {
 	Frame
 	Text   string
-	Hint   string
+	Back   string // the page with the form that was sent; empty where none was
 	Status int
 }
 
@@ -68,7 +68,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		s.log.Error("request failed", "path", r.URL.Path, "error", err)
 	}
 	frame, _ := s.frame(r, e.Title, "", nil)
-	if err := s.show(w, e.Status, "error", errorPage{Frame: frame, Text: e.Text, Status: e.Status}); err != nil {
+	if err := s.show(w, e.Status, "error", errorPage{Frame: frame, Text: e.Text, Back: formPage(r), Status: e.Status}); err != nil {
 		http.Error(w, e.Text, e.Status)
 	}
 }
@@ -185,6 +185,19 @@ func backTo(r *http.Request, fallback string) string {
 	q.Del("did")
 	u.RawQuery = q.Encode()
 	return u.String()
+}
+
+// formPage is the page of this workbench on which the form stood that was sent,
+// as the browser tells it, or where the form's address can be opened.
+func formPage(r *http.Request) string {
+	if r.Method != http.MethodPost {
+		return ""
+	}
+	from, err := url.Parse(r.Referer())
+	if err != nil || from.Host != r.Host || !strings.HasPrefix(from.Path, "/") || strings.HasPrefix(from.Path, "//") {
+		return itemPath(r.URL.Path)
+	}
+	return (&url.URL{Path: from.Path, RawQuery: from.RawQuery}).String()
 }
 
 func unescape(s string) string {

@@ -77,6 +77,9 @@ func (s *Server) routeAdd(w http.ResponseWriter, r *http.Request) error {
 	return s.routeForm(w, r, http.StatusUnprocessableEntity, rb, job, nil, f)
 }
 
+// kindRoute names a route where it is missing; it is part of its job, no item.
+const kindRoute rebuild.Kind = "route"
+
 // routeOf loads the job and the route of it that the address names.
 func (s *Server) routeOf(r *http.Request) (*rebuild.Rebuild, *rebuild.Job, *rebuild.Route, error) {
 	rb, job, err := s.jobOf(r)
@@ -89,7 +92,7 @@ func (s *Server) routeOf(r *http.Request) (*rebuild.Rebuild, *rebuild.Job, *rebu
 	}
 	route := job.Route(id)
 	if route == nil {
-		return nil, nil, nil, notFound("That route of “" + job.Title + "” is not in this book, or not any more.")
+		return nil, nil, nil, &rebuild.Missing{Kind: kindRoute, ID: id}
 	}
 	return rb, job, route, nil
 }
