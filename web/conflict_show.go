@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"sort"
 	"strings"
 
+	"wreckwright/money/amount"
 	"wreckwright/rebuild"
 )
 
@@ -16,8 +18,8 @@ import (
 type conflictPage struct {
 	Frame
 	Conflict *rebuild.Conflict
-	Theirs   []namedValue // the item as it stands
-	Yours    []namedValue // what was typed
+	Theirs   conflictSide // the item as it stands
+	Yours    conflictSide // what was typed
 	Again    []namedValue // hidden fields that send it on top, revision moved on
 	Action   string
 	Keep     string // the page of the item itself
@@ -25,6 +27,28 @@ type conflictPage struct {
 }
 
 type namedValue struct{ Name, Value string }
+
+// conflictSide is one of the two versions: what the other does not say too stands
+// before the rest.
+type conflictSide struct{ Differs, Same []namedValue }
+
+// sidesOf parts two lists of fields by whether the other has the same.
+func sidesOf(theirs, yours []namedValue) (conflictSide, conflictSide) {
+	return sideOf(theirs, yours), sideOf(yours, theirs)
+}
+
+func sideOf(one, other []namedValue) conflictSide {
+	var side conflictSide
+	for _, v := range one {
+		said := slices.IndexFunc(other, func(o namedValue) bool { return o.Name == v.Name })
+		if said < 0 || slices.Contains(other, v) {
+			side.Same = append(side.Same, v)
+		} else {
+			side.Differs = append(side.Differs, v)
+		}
+	}
+	return side
+}
 
 func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild.Conflict) {
 	rb, err := s.rebuildOf(r)
@@ -38,14 +62,17 @@ func (s *Server) conflictShow(w http.ResponseWriter, r *http.Request, c *rebuild
 		return
 	}
 	page := conflictPage{Frame: frame, Conflict: c, Action: r.URL.Path, Keep: itemPath(r.URL.Path)}
+	var theirs []namedValue
 	fields := fieldsOf(c.Now)
 	for _, name := range fieldNames(fields, nil) {
-		if words := inWords(fields[name]); words != "" {
-			page.Theirs = append(page.Theirs, namedValue{strings.ReplaceAll(name, "_", " "), words})
+		if words := frame.valueWords(name, fields[name]); words != "" {
+			theirs = append(theirs, namedValue{fieldLabel(name), words})
 		}
 	}
 	page.CanForce = c.Now != nil && r.FormValue("rev") != ""
-	page.Yours, page.Again = typed(r, frame.Request, c)
+	yours, again := frame.typed(r, c)
+	page.Theirs, page.Yours = sidesOf(theirs, yours)
+	page.Again = again
 	if err := s.show(w, http.StatusConflict, "conflict", page); err != nil {
 		s.log.Error("conflict page", "error", err)
 		http.Error(w, c.Error(), http.StatusConflict)
@@ -63,7 +90,7 @@ func gone(r *http.Request, err error) error {
 	if formErr != nil {
 		return formErr
 	}
-	label := cmp.Or(f.Value("title"), f.Value("what"), fmt.Sprintf("number %d", missing.ID))
+	label := cmp.Or(f.Value("title"), f.Value("what"), f.Value("name"), fmt.Sprintf("number %d", missing.ID))
 	return &rebuild.Conflict{Kind: missing.Kind, ID: missing.ID, Label: label}
 }
 
@@ -72,14 +99,44 @@ func gone(r *http.Request, err error) error {
 func itemPath(path string) string {
 	last := path[strings.LastIndexByte(path, '/')+1:]
 	switch last {
-	case "delete", "choose", "outcome", "job", "no-cost", "routes", "save":
+	case "delete", "choose", "outcome", "job", "no-cost", "routes", "save", "worth", "fees", "story", "event", "buy":
 		return strings.TrimSuffix(path, "/"+last)
 	}
 	return path
 }
 
+// typedWords shows a typed text as the book would show what it means, so that
+// the same is the same on both sides. held is what the book has in the field.
+func (f Frame) typedWords(field, text string, held any) string {
+	switch held := held.(type) {
+	case bool:
+		return f.inWords(text == "1")
+	case map[string]any:
+		if _, isSum := held["number"]; !isSum {
+			break
+		}
+		if sum, err := amount.Parse(text, f.Rebuild.Car.Currency, amount.Guess); err == nil {
+			return f.Money(sum)
+		}
+	case float64:
+		switch field {
+		case "needed", "works", "open_share":
+			if v, err := parseNumber(strings.TrimSuffix(text, "%")); err == nil {
+				return percent(v / 100)
+			}
+		case "job", "stage":
+		default:
+			if v, err := parseNumber(text); err == nil {
+				return f.inWords(v)
+			}
+		}
+	}
+	return f.valueWords(field, text)
+}
+
 // typed lists the form's fields for reading and for sending once more.
-func typed(r *http.Request, request string, c *rebuild.Conflict) (yours, again []namedValue) {
+func (f Frame) typed(r *http.Request, c *rebuild.Conflict) (yours, again []namedValue) {
+	held := fieldsOf(c.Now)
 	names := make([]string, 0, len(r.PostForm))
 	for name := range r.PostForm {
 		names = append(names, name)
@@ -89,20 +146,15 @@ func typed(r *http.Request, request string, c *rebuild.Conflict) (yours, again [
 		for _, value := range r.PostForm[name] {
 			switch name {
 			case "request":
-				value = request
+				value = f.Request
 			case "rev":
 				if c.Now != nil {
 					value = trimNumber(float64(c.Now.Revision()))
 				}
 			case "back", "form", "keep":
 			default:
-				// What hangs on an item comes as "caption." and the file's hash.
-				field, _, ofFile := strings.Cut(name, ".")
-				if !ofFile || field != "caption" {
-					field = name
-				}
 				if value != "" && !strings.HasPrefix(name, "name.") {
-					yours = append(yours, namedValue{strings.ReplaceAll(field, "_", " "), value})
+					yours = append(yours, namedValue{fieldLabel(name), f.typedWords(name, value, held[name])})
 				}
 			}
 			again = append(again, namedValue{name, value})

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"reflect"
 	"sort"
-	"strings"
 
+	"wreckwright/money/amount"
 	"wreckwright/rebuild"
 )
 
@@ -20,14 +20,14 @@ type Difference struct {
 
 // differences lists what a change's edits altered, field by field, as a person
 // would read it. Numbers that only serve the machine are left out.
-func differences(edits []rebuild.Edit) []Difference {
+func (f Frame) differences(edits []rebuild.Edit) []Difference {
 	var all []Difference
 	for _, e := range edits {
 		before, after := fieldsOf(e.Before), fieldsOf(e.After)
 		item := labelOf(e)
 		for _, field := range fieldNames(before, after) {
 			if !reflect.DeepEqual(before[field], after[field]) {
-				all = append(all, Difference{item, strings.ReplaceAll(field, "_", " "), inWords(before[field]), inWords(after[field])})
+				all = append(all, Difference{item, fieldLabel(field), f.valueWords(field, before[field]), f.valueWords(field, after[field])})
 			}
 		}
 	}
@@ -76,46 +76,10 @@ func fieldNames(a, b map[string]any) []string {
 	return names
 }
 
-// inWords shows a decoded JSON value: sums as sums, ranges as three figures,
-// lists joined.
-func inWords(v any) string {
-	switch v := v.(type) {
-	case nil:
-		return ""
-	case bool:
-		if v {
-			return "yes"
-		}
-		return "no"
-	case float64:
-		return trimNumber(v)
-	case string:
-		return v
-	case []any:
-		words := make([]string, len(v))
-		for i, x := range v {
-			words[i] = inWords(x)
-		}
-		return strings.Join(words, "; ")
-	case map[string]any:
-		return objectInWords(v)
-	}
-	return fmt.Sprint(v)
-}
-
-func objectInWords(v map[string]any) string {
-	if number, ok := v["number"].(string); ok {
-		currency, _ := v["currency"].(string)
-		return strings.TrimSpace(number + " " + currency)
-	}
-	if low, ok := v["low"]; ok {
-		return fmt.Sprintf("%s / %s / %s", inWords(low), inWords(v["likely"]), inWords(v["high"]))
-	}
-	if name, ok := v["name"].(string); ok {
-		return name
-	}
-	if name, ok := v["What"].(string); ok {
-		return name
-	}
-	return fmt.Sprint(v)
+// sumOf reads a decoded sum of money.
+func sumOf(v map[string]any) (amount.Amount, bool) {
+	number, _ := v["number"].(string)
+	code, _ := v["currency"].(string)
+	sum, err := amount.Parse(number, code, '.')
+	return sum, err == nil
 }

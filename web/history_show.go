@@ -49,7 +49,7 @@ func (s *Server) historyShow(w http.ResponseWriter, r *http.Request) error {
 		shown := rec.Edits[:min(len(rec.Edits), historyItems)]
 		page.Records = append(page.Records, historyRecord{
 			Record: rec, When: rec.At.Format("2 Jan 2006, 15:04"),
-			Differs: differences(shown), More: rec.MoreEdits + len(rec.Edits) - len(shown),
+			Differs: frame.differences(shown), More: rec.MoreEdits + len(rec.Edits) - len(shown),
 		})
 	}
 	return s.show(w, http.StatusOK, "history", page)

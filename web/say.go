@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 
 	"wreckwright/money/amount"
@@ -10,6 +11,23 @@ import (
 
 // Say writes a sentence of the workshop with its figures in the reader's locale.
 func (f Frame) Say(p workshop.Phrase) string { return p.Say(f.Shown) }
+
+// endSum is the sum that the words for a change in the ledger end on.
+var endSum = regexp.MustCompile(`, (-?[0-9]+(?:\.[0-9]+)?) ([A-Z]{3})$`)
+
+// Told is what a change did, its sum in the reader's locale: the journal keeps
+// the words with plain sums.
+func (f Frame) Told(what string) string {
+	at := endSum.FindStringSubmatchIndex(what)
+	if at == nil {
+		return what
+	}
+	sum, err := amount.Parse(what[at[2]:at[3]], what[at[4]:at[5]], '.')
+	if err != nil {
+		return what
+	}
+	return what[:at[0]] + ", " + f.Money(sum)
+}
 
 // Shown is one figure in the reader's locale.
 func (f Frame) Shown(fig workshop.Figure) string {

@@ -1,0 +1,163 @@
+package web
+
+import (
+	"cmp"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"wreckwright/rebuild"
+)
+
+// fieldLabels are the fields whose names, as the book keeps them, would puzzle;
+// the others become words by themselves.
+var fieldLabels = map[string]string{
+	"on":              "Date",
+	"job":             "Job",
+	"general":         "Belongs to no job, on purpose",
+	"refund":          "Money back",
+	"safety":          "Touches safety",
+	"findings":        "Findings it settles",
+	"needed":          "Chance that it is needed",
+	"works":           "Chance that it works",
+	"chosen":          "Chosen route",
+	"estimate":        "Estimate at the choice",
+	"reference":       "Reference price",
+	"reference_from":  "Reference price, from whom",
+	"hours_spent":     "Own hours spent",
+	"cost_nothing":    "Really cost nothing",
+	"failed":          "The chosen route did not work",
+	"proof":           "What shows that it is done right",
+	"proofs":          "Photos or records of that",
+	"dismissed":       "Why nothing needs doing",
+	"open_share":      "How far it is open",
+	"hidden_expected": "Faults to expect in it",
+	"hidden_cost":     "Cost of one hidden fault",
+	"hour_value":      "Worth of an own hour",
+	"hours_per_week":  "Hours a week",
+	"correlation":     "Common factor of the costs",
+	"jurisdiction":    "Registered in",
+	"category":        "Salvage category",
+	"distance":        "Odometer when bought",
+	"distance_unit":   "Counted in",
+	"vin":             "VIN",
+	"shelved":         "Put away",
+	"candidate":       "Not bought yet",
+}
+
+// fieldLabel names a field of an item or of a form in words: "cost.low" is
+// "Cost, low".
+func fieldLabel(name string) string {
+	field, part, parted := strings.Cut(name, ".")
+	label := cmp.Or(fieldLabels[field], capital(strings.ReplaceAll(field, "_", " ")))
+	switch {
+	case !parted, field == "caption":
+		return label
+	}
+	return label + ", " + strings.ToLower(fieldLabel(part))
+}
+
+// valueWords shows what a field holds, out of a form or decoded from the book, as
+// a person would read it.
+func (f Frame) valueWords(field string, v any) string {
+	text, isText := v.(string)
+	switch field {
+	case "zone":
+		if isText {
+			return rebuild.ZoneName(text)
+		}
+	case "job", "stage", "chosen":
+		if words, ok := f.numberWords(field, v); ok {
+			return words
+		}
+	case "needed", "works", "open_share":
+		if share, ok := v.(float64); ok {
+			return percent(share)
+		}
+	case "safety":
+		if name, ok := safetyNames[rebuild.SafetyClass(text)]; ok && isText && text != "" {
+			return name
+		}
+	case "jurisdiction":
+		return cmp.Or(jurisdictionNames[text], text)
+	}
+	return f.inWords(v)
+}
+
+// numberWords says what a number stands for: a job or a stage.
+func (f Frame) numberWords(field string, v any) (string, bool) {
+	var id int64
+	switch v := v.(type) {
+	case float64:
+		id = int64(v)
+	case string:
+		n, err := strconv.ParseInt(v, 10, 64)
+		if err != nil {
+			return "", false
+		}
+		id = n
+	}
+	switch {
+	case id == 0:
+		return "", true
+	case field == "stage":
+		return rebuild.Stage{Number: id}.Label(), true
+	case field == "job" && f.Rebuild != nil:
+		if job := f.Rebuild.Job(id); job != nil {
+			return job.Title, true
+		}
+	case field == "chosen" && f.Rebuild != nil:
+		for i := range f.Rebuild.Jobs {
+			if route := f.Rebuild.Jobs[i].Route(id); route != nil {
+				return route.Name, true
+			}
+		}
+	}
+	return "", false
+}
+
+// inWords shows a decoded JSON value: sums as sums, ranges as three figures, days
+// as days, lists joined.
+func (f Frame) inWords(v any) string {
+	switch v := v.(type) {
+	case nil:
+		return ""
+	case bool:
+		if v {
+			return "yes"
+		}
+		return "no"
+	case float64:
+		return trimNumber(v)
+	case string:
+		return day(v)
+	case []any:
+		words := make([]string, len(v))
+		for i, x := range v {
+			words[i] = f.inWords(x)
+		}
+		return strings.Join(words, "; ")
+	case map[string]any:
+		return f.objectInWords(v)
+	}
+	return fmt.Sprint(v)
+}
+
+func (f Frame) objectInWords(v map[string]any) string {
+	if number, ok := v["number"].(string); ok {
+		if sum, ok := sumOf(v); ok {
+			return f.Money(sum)
+		}
+		return number
+	}
+	if low, ok := v["low"]; ok {
+		return fmt.Sprintf("%s / %s / %s", f.inWords(low), f.inWords(v["likely"]), f.inWords(v["high"]))
+	}
+	if name, ok := v["name"].(string); ok {
+		return name
+	}
+	if name, ok := v["What"].(string); ok {
+		return name
+	}
+	return fmt.Sprint(v)
+}
