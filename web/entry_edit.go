@@ -49,7 +49,7 @@ func (s *Server) entryWrite(w http.ResponseWriter, r *http.Request, status int, 
 	if err != nil {
 		return err
 	}
-	page := entryPage{Frame: frame, Entry: e, Job: rb.Job(e.JobID), Fields: newEntryForm(rb, f)}
+	page := entryPage{Frame: frame, Entry: e, Job: rb.Job(e.JobID), Fields: newEntryForm(frame, f)}
 	page.Net = amount.New(e.Amount.Minor-e.Tax.Minor, e.Amount.Currency)
 	page.Fields.Had = receipts
 	return s.show(w, status, "entry", page)

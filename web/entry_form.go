@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 
+	"wreckwright/money/amount"
 	"wreckwright/rebuild"
 )
 
@@ -18,6 +19,7 @@ type entryForm struct {
 	Suppliers []string
 	Had       []rebuild.Attachment // receipts that hang on it already
 	New       bool
+	ReadAs    string // how the amount was read, where another reading was possible
 }
 
 // jobGroup is a part of the list that a job is chosen from.
@@ -68,8 +70,26 @@ func jobGroups(rb *rebuild.Rebuild) []jobGroup {
 }
 
 // newEntryForm is the form around what is in f.
-func newEntryForm(rb *rebuild.Rebuild, f *Form) entryForm {
-	return entryForm{Form: f, Kinds: entryKindOptions(), Jobs: jobGroups(rb), Suppliers: suppliersOf(rb)}
+func newEntryForm(frame Frame, f *Form) entryForm {
+	rb := frame.Rebuild
+	return entryForm{
+		Form: f, Kinds: entryKindOptions(), Jobs: jobGroups(rb), Suppliers: suppliersOf(rb),
+		ReadAs: frame.readAs(f.Value("amount")),
+	}
+}
+
+// readAs says how a typed sum was read, where its point or comma could be meant
+// otherwise.
+func (f Frame) readAs(text string) string {
+	code := f.Rebuild.Car.Currency
+	if !amount.Ambiguous(text, code) {
+		return ""
+	}
+	sum, err := amount.Parse(text, code, amount.Guess)
+	if err != nil {
+		return ""
+	}
+	return "Read as " + f.Money(sum)
 }
 
 // mostSuppliers bounds the list that a supplier is picked from while typing.
@@ -123,6 +143,9 @@ func (f *Form) readEntry(e *rebuild.Entry, currency string) {
 	e.Supplier, e.What = f.Value("supplier"), f.Value("what")
 	e.Amount = f.money("amount", "the amount", currency)
 	e.Tax = f.money("tax", "the tax", currency)
+	if e.Tax.Minor < 0 && e.Amount.Minor > 0 && !back {
+		f.problem("tax", "the tax is below zero although the amount is not: write it without the sign")
+	}
 	if back && e.Amount.Minor > 0 {
 		e.Amount = e.Amount.Neg()
 	}

@@ -41,7 +41,7 @@ func (s *Server) galleryShow(w http.ResponseWriter, r *http.Request) error {
 	page := galleryPage{
 		Frame: frame, Plain: galleryForm("p-"), Refused: galleryForm("r-"), Cautions: knowledge.Cautions(),
 		Options: []Option{{"one", "One"}, {"two", "The second"}, {"three", "Another that is a little longer"}},
-		Entry:   newEntryForm(rb, &Form{}), Route: newRouteFields(&Form{}, "way.", rb.Car.Currency),
+		Entry:   newEntryForm(frame, &Form{}), Route: newRouteFields(&Form{}, "way.", rb.Car.Currency),
 		Findings: findingLines(rb, rb.FindingStates(), findingFilter{}), Figures: galleryFigures(frame, rb),
 	}
 	page.Working.Add("expected", "chance x cost + (1 - chance) x (cost + fallback)", 412.5, "GBP", "own estimate")

@@ -74,7 +74,7 @@ func (s *Server) newLedgerPage(r *http.Request, rb *rebuild.Rebuild, f *Form) (*
 	query := ledgerQuery(form)
 	number, _ := strconv.Atoi(r.URL.Query().Get("page"))
 	page := &ledgerPage{
-		Frame: frame, Fields: newEntryForm(rb, f), Filter: form, Filtered: len(query) > 0,
+		Frame: frame, Fields: newEntryForm(frame, f), Filter: form, Filtered: len(query) > 0,
 		Kinds:    append([]Option{{"", "Any kind"}}, entryKindOptions()...),
 		Receipts: []Option{{"", "With or without"}, {"with", "With a receipt"}, {"without", "Without"}},
 		Found:    newLedgerFound(rb, index, filter, query, number),

@@ -404,3 +404,41 @@ func TestLedgerCSV(t *testing.T) {
 		t.Errorf("the filter was not applied: %s", got)
 	}
 }
+
+func TestEntrySlips(t *testing.T) {
+	g := newLedgerRig(t)
+	for _, c := range []struct {
+		amount, tax, refund, says string
+	}{
+		{"0.00", "", "", "the amount is nothing"},
+		{"30", "-5", "", "the tax is below zero although the amount is not"},
+		{"12.345", "-5", "", "Read as £12,345.00"},
+		{"lots", "", "", "\"lots\" is not a sum of money Amount"},
+	} {
+		w := g.post("/ledger", fields("amount", c.amount, "tax", c.tax, "what", "Hose", "kind", "part"))
+		g.wants(w, 422, c.says)
+		if strings.Contains(w.Body.String(), "Read as") != (c.amount == "12.345") {
+			t.Errorf("%s: how it was read is told where no other reading is possible, or not where one is", c.amount)
+		}
+	}
+	g.wants(g.post("/ledger", fields("amount", "30", "tax", "5", "refund", "1", "what", "Hose", "kind", "part")), 303)
+	if e := g.now().Entries[0]; e.Amount.Minor != -3000 || e.Tax.Minor != -500 {
+		t.Errorf("a refund with its tax became %+v", e)
+	}
+}
+
+// The journal keeps plain sums; pages write them as the reader's locale does.
+func TestWhatWasDoneIsToldInTheReadersLocale(t *testing.T) {
+	g := newLedgerRig(t)
+	w := g.post("/ledger", fields("amount", "1234.5", "what", "Hose, 12.00 GBP each", "kind", "part"))
+	g.wants(w, 303)
+	page := g.get("/history").Body.String()
+	for _, want := range []string{"Hose, 12.00 GBP each&#34;, £1,234.50", "<td>Amount</td><td></td><td>£1,234.50</td>"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the history lacks %q", want)
+		}
+	}
+	if got := (Frame{style: amount.NewStyle("de")}).Told(`deleted the cost "x", -1234.50 EUR`); got != "deleted the cost \"x\", \u22121.234,50\u00a0€" {
+		t.Errorf("told as %q", got)
+	}
+}

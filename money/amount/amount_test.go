@@ -83,6 +83,17 @@ func TestRoundTrips(t *testing.T) {
 	})
 }
 
+func TestAmbiguous(t *testing.T) {
+	for text, want := range map[string]bool{
+		"12.345": true, "12,345": true, "£1.234": true, "-1.234": true,
+		"12.34": false, "1234": false, "1,234.50": false, "1.234.567": false, "0.500": false, "": false, "twelve": false, "1234.567": false,
+	} {
+		if got := Ambiguous(text, "GBP"); got != want {
+			t.Errorf("Ambiguous(%q) = %v, want %v", text, got, want)
+		}
+	}
+}
+
 func TestPlus(t *testing.T) {
 	if _, err := New(1, "GBP").Plus(New(1, "EUR")); err == nil {
 		t.Error("pounds and euros were added")

@@ -45,6 +45,15 @@ func Parse(text, code string, decimal rune) (Amount, error) {
 	return Amount{minor, code}, nil
 }
 
+// Ambiguous reports whether [Guess] takes a lone point or comma for the sign
+// between thousands: "12.345" is read as twelve thousand, and could be meant as
+// twelve and a third.
+func Ambiguous(text, code string) bool {
+	body, _, err := strip(text, code)
+	at := strings.IndexAny(body, ".,")
+	return err == nil && at >= 0 && at == strings.LastIndexAny(body, ".,") && rune(body[at]) != guessDecimal(body)
+}
+
 // strip takes off sign, brackets, currency sign and spaces.
 func strip(text, code string) (body string, negative bool, err error) {
 	s := strings.TrimSpace(text)
