@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"wreckwright/appraise/identity"
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
 )
@@ -25,6 +26,7 @@ func functions(a *assets) template.FuncMap {
 		"hours":       hours,
 		"plural":      plural,
 		"figure":      figure,
+		"grouped":     func(n int) string { return group(strconv.Itoa(n)) },
 		"results":     func() []Option { return []Option{{"", "not known"}, {"pass", "Pass"}, {"fail", "Fail"}} },
 		"sentence":    sentence,
 		"capital":     capital,
@@ -37,6 +39,7 @@ func functions(a *assets) template.FuncMap {
 		"dict":        dict,
 		"add":         func(a, b int) int { return a + b },
 		"lower":       strings.ToLower,
+		"vinHint":     vinHint,
 		"stageName":   func(n int64) string { return rebuild.Stage{Number: n}.Label() },
 	}
 }
@@ -106,16 +109,30 @@ func figure(v float64) string {
 	return group(whole) + fraction
 }
 
-// group puts thin spaces between thousands.
-func group(whole string) string {
-	sign, digits := "", whole
+// group puts thin spaces between the thousands of a number.
+func group(number string) string {
+	sign, digits := "", number
 	if strings.HasPrefix(digits, "-") {
 		sign, digits = "\u2212", digits[1:]
 	}
+	digits, fraction, parted := strings.Cut(digits, ".")
 	for at := len(digits) - 3; at > 0; at -= 3 {
 		digits = digits[:at] + "\u202f" + digits[at:]
 	}
-	return sign + digits
+	if parted {
+		fraction = "." + fraction
+	}
+	return sign + digits + fraction
+}
+
+// vinHint says that a number entered as a VIN has another length. It is no
+// mistake to be refused: older cars have shorter numbers.
+func vinHint(vin string) string {
+	n := utf8.RuneCountInString(vin)
+	if n == 0 || n == identity.Length {
+		return ""
+	}
+	return fmt.Sprintf("A VIN has %d characters, this has %d. Cars built before 1981 may have fewer.", identity.Length, n)
 }
 
 // Option is one choice of a list.

@@ -141,10 +141,10 @@ func driversOf(f Frame, drivers []workshop.Driver) ([]moneyDriver, template.HTML
 			target = workshop.Target{Page: "zone", Zone: d.Zone}
 		}
 		list = append(list, moneyDriver{d, f.To(target)})
-		figure.Items = append(figure.Items, chart.Driver{Name: d.Name, Share: d.Share})
+		figure.Items = append(figure.Items, chart.Driver{Name: capital(d.Name), Share: d.Share})
 	}
 	if rest != 0 {
-		figure.Items = append(figure.Items, chart.Driver{Name: "all others together", Share: rest})
+		figure.Items = append(figure.Items, chart.Driver{Name: "All others together", Share: rest})
 	}
 	return list, chart.NewDrivers(figure).HTML()
 }

@@ -3,7 +3,9 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
+	"strings"
 	"testing"
 
 	"wreckwright/rebuild"
@@ -115,4 +117,90 @@ func TestEditGoneBackToIsNotSwallowed(t *testing.T) {
 	at := g.path(fmt.Sprintf("/findings/%d", id))
 	g.wants(g.post(at, asPosted("Crack, 20 mm", "request", "token-1", "rev", "0", "form", "edit")), http.StatusSeeOther)
 	g.wants(g.post(at, asPosted("Crack, 25 mm", "request", "token-1", "rev", "0", "form", "edit")), http.StatusConflict, "Crack, 25 mm")
+}
+
+func TestNumberThatIsNoVINIsNoted(t *testing.T) {
+	g := newSurveyRig(t)
+	edit := func(rev, vin string) {
+		g.wants(g.post(g.path("/car"), url.Values{"rev": {rev}, "name": {"Skua"}, "vin": {vin}}), http.StatusSeeOther)
+	}
+	edit("0", "ABC")
+	g.wants(g.get(g.path("/car")), 200, "A VIN has 17 characters, this has 3")
+	edit("1", "1M8GDM9AXKP042788")
+	g.wants(g.get(g.path("/car")), 200, "!A VIN has 17 characters")
+}
+
+func TestHoursBelowZeroAreRefused(t *testing.T) {
+	g := newSurveyRig(t)
+	id := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: "Sill", Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobOpen})
+	})
+	w := g.post(g.path(fmt.Sprintf("/jobs/%d/outcome", id)), url.Values{"rev": {"0"}, "state": {"doing"}, "hours_spent": {"-4"}})
+	g.wants(w, http.StatusUnprocessableEntity, "the hours spent must be between 0", `value="-4"`)
+}
+
+// A form that is too large leads back to where it was typed.
+func TestTooLargeLeadsBackToTheForm(t *testing.T) {
+	g := newSurveyRig(t)
+	send := func(referer string) string {
+		r := httptest.NewRequest("POST", g.path("/findings"), strings.NewReader("what="+strings.Repeat("x", maxFields)))
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		r.Header.Set("Referer", referer)
+		w := g.answer(r)
+		g.wants(w, http.StatusRequestEntityTooLarge, "Too large", "Back to the form")
+		return between(t, w.Body.String(), `<a class="button" href="`, `"`)
+	}
+	for referer, want := range map[string]string{
+		"http://127.0.0.1:4173" + g.path("/findings?zone=cabin"): g.path("/findings?zone=cabin"),
+		"http://elsewhere.example/x":                             g.path("/findings"),
+		"":                                                       g.path("/findings"),
+	} {
+		if got := send(referer); got != want {
+			t.Errorf("from %q it leads to %q, want %q", referer, got, want)
+		}
+	}
+	g.wants(g.get("/nowhere"), http.StatusNotFound, "!Back to the form")
+}
+
+// What is broken off on its way is refused, with the rest of what was typed kept;
+// what only cannot be made small here is taken.
+func TestBrokenPictureIsRefused(t *testing.T) {
+	g := newSurveyRig(t)
+	whole := jpegOf(t, 600, 600)
+	for name, c := range map[string]struct {
+		content []byte
+		status  int
+	}{
+		"torn.jpg": {whole[:len(whole)/2], http.StatusUnprocessableEntity},
+		"torn.png": {pngClaiming(40, 40), http.StatusUnprocessableEntity},
+		"huge.png": {pngClaiming(60_000, 60_000), http.StatusSeeOther},
+		"good.jpg": {whole, http.StatusSeeOther},
+	} {
+		w := g.upload(g.path("/findings"), asPosted("Dent", "zone", "cabin"), name, c.content)
+		if w.Code != c.status {
+			t.Errorf("%s: status %d, want %d", name, w.Code, c.status)
+		}
+		if c.status == http.StatusUnprocessableEntity {
+			g.wants(w, c.status, "cannot be shown", `value="Dent"`)
+		}
+	}
+}
+
+// A failure to make a small picture may pass; that there is none does not.
+func TestOnlyLastingAnswersAreCached(t *testing.T) {
+	g := newSurveyRig(t)
+	for name, c := range map[string]struct {
+		content []byte
+		cached  bool
+	}{
+		"torn.jpg":   {jpegOf(t, 600, 600)[:400], false},
+		"report.pdf": {[]byte("%PDF-1.4\n"), true},
+		"good.jpg":   {jpegOf(t, 60, 60), true},
+	} {
+		a := g.keepFile(name, "", c.content)
+		held := g.get("/files/" + a.Hash + "/thumb").Header().Get("Cache-Control")
+		if strings.Contains(held, "immutable") != c.cached {
+			t.Errorf("%s: %q", name, held)
+		}
+	}
 }

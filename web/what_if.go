@@ -120,6 +120,11 @@ func (s *slider) read(text string) bool {
 // browser puts a figure between two steps on the nearer one: that is no move.
 func (s slider) moved() bool { return math.Abs(s.Value-s.Neutral) > s.Step/2+1e-9 }
 
+// Says is a slider's value in words, thousands grouped.
+func (s slider) Says() string {
+	return strings.TrimSpace(group(s.Show(s.Value)) + " " + s.Unit)
+}
+
 // Show writes a slider's value for a field.
 func (s slider) Show(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
