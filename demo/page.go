@@ -17,6 +17,7 @@ var content embed.FS
 // from the story's last Saturday; negative ones lie ahead.
 type story struct {
 	Car      carPage
+	Weighed  appraisalPage // before it is bought
 	Findings []findingPage
 	Jobs     []jobPage
 	Ledger   []entryPage
@@ -35,7 +36,8 @@ type carPage struct {
 	Category     string      `yaml:"category"`
 	DistanceUnit string      `yaml:"distance_unit"`
 	Distance     int64       `yaml:"distance"`
-	Bought       int         `yaml:"bought"`
+	Begun        int         `yaml:"begun"`  // the day it was entered, where it was weighed before it was bought
+	Bought       int         `yaml:"bought"` // of a candidate: not at all
 	Currency     string      `yaml:"currency"`
 	Ceiling      string      `yaml:"ceiling"`
 	HoursPerWeek float64     `yaml:"hours_per_week"`
@@ -171,6 +173,7 @@ type entryPage struct {
 	VAT      bool        `yaml:"vat"`
 	Receipt  bool        `yaml:"receipt"`
 	Lines    [][2]string `yaml:"lines"`    // what the receipt lists: words, sum
+	Bought   bool        `yaml:"bought"`   // the purchase entered it; this writes out what for, with the receipt
 	Entered  *int        `yaml:"entered"`  // the day it was written down, where later
 	Assigned *int        `yaml:"assigned"` // the day its job was named, where later
 }
@@ -191,6 +194,7 @@ func readStory(folder string) (story, error) {
 	var ahead []jobPage
 	err := errors.Join(
 		readPage(folder+"/car.yaml", &s.Car),
+		readPage(folder+"/weighed.yaml", &s.Weighed),
 		readPage(folder+"/findings.yaml", &s.Findings),
 		readPage(folder+"/jobs-finished.yaml", &s.Jobs),
 		readPage(folder+"/jobs-ahead.yaml", &ahead),

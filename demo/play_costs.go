@@ -3,6 +3,8 @@ package demo
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -35,10 +37,13 @@ func (p *player) costEvents() []event {
 }
 
 func together(a, b entryPage) bool {
-	return a.enteredOn() == b.enteredOn() && a.By == b.By && a.From == b.From
+	return a.enteredOn() == b.enteredOn() && a.By == b.By && a.From == b.From && !a.Bought && !b.Bought
 }
 
 func (p *player) addCosts(ctx context.Context, who by, bill []entryPage) error {
+	if bill[0].Bought {
+		return p.writeOut(ctx, who, bill[0])
+	}
 	entries := make([]rebuild.Entry, len(bill))
 	for i, page := range bill {
 		var err error
@@ -54,6 +59,24 @@ func (p *player) addCosts(ctx context.Context, who by, bill []entryPage) error {
 		p.entries[page.name()] = record.Edits[i].ID()
 	}
 	return nil
+}
+
+// writeOut says more of a cost that the purchase entered.
+func (p *player) writeOut(ctx context.Context, who by, page entryPage) error {
+	e, err := p.entry(ctx, page)
+	if err != nil {
+		return err
+	}
+	_, err = p.change(ctx, who, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		at := slices.IndexFunc(r.Entries, func(now rebuild.Entry) bool { return now.Kind == e.Kind && now.On == e.On && now.Amount == e.Amount })
+		if at < 0 {
+			return rebuild.Change{}, fmt.Errorf("the purchase entered no %s of %s", e.Kind, e.Amount)
+		}
+		e.ID, e.Rev = r.Entries[at].ID, r.Entries[at].Rev
+		p.entries[page.name()] = e.ID
+		return r.EditEntry(e)
+	})
+	return err
 }
 
 // name is what the story calls an entry: its key, or what it was for.

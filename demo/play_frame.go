@@ -10,14 +10,17 @@ import (
 	"wreckwright/workshop"
 )
 
-// car is the car as it was entered when it was bought.
+// car is the car as it was entered when it was bought, or first weighed.
 func (p *player) car() (rebuild.Car, error) {
 	c := p.story.Car
 	car := rebuild.Car{
 		Name: c.Name, Maker: c.Maker, Model: c.Model, Year: p.clock.last.Year() - c.Age,
 		VIN: c.VIN, Plate: c.Plate, Colour: c.Colour,
 		Jurisdiction: c.Jurisdiction, Category: c.Category, DistanceUnit: c.DistanceUnit, Distance: c.Distance,
-		BoughtOn: p.clock.date(c.Bought), Currency: c.Currency, HoursPerWeek: c.HoursPerWeek, Correlation: c.Correlation, Note: c.Note,
+		Candidate: c.Begun > 0, Currency: c.Currency, HoursPerWeek: c.HoursPerWeek, Correlation: c.Correlation, Note: c.Note,
+	}
+	if !car.Candidate {
+		car.BoughtOn = p.clock.date(c.Bought)
 	}
 	if c.Wanted != nil {
 		car.WantedBy = p.clock.date(*c.Wanted)
@@ -92,6 +95,9 @@ func stageNumber(key string) int64 {
 // today: the history that the money page draws.
 func (p *player) markEvents() []event {
 	var all []event
+	if p.story.Car.Begun > 0 && p.story.Weighed.Purchase.Price == "" {
+		return nil // nothing is spent on a car that is only weighed
+	}
 	for day := p.story.Car.Bought / 7 * 7; day >= 0; day -= 7 {
 		all = append(all, event{Deed{Day: day}, orderMark, "mark", p.keepMark})
 	}

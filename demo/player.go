@@ -35,7 +35,8 @@ type by = string
 
 // The order within a day.
 const (
-	orderFrame = iota // zones, stages
+	orderWeigh = iota // the appraisal, looks round it, the purchase
+	orderFrame        // zones, stages
 	orderFinding
 	orderJob
 	orderChoice
@@ -52,7 +53,7 @@ func (p *player) play(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	p.clock.turn(p.story.Car.Bought)
+	p.clock.turn(max(p.story.Car.Begun, p.story.Car.Bought))
 	r, err := p.book.Start(ctx, store.By{Who: p.story.Car.Owner}, car)
 	if err != nil {
 		return err
@@ -68,7 +69,7 @@ func (p *player) play(ctx context.Context) error {
 }
 
 func (p *player) events() []event {
-	all := slices.Concat(p.frameEvents(), p.findingEvents(), p.jobEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
+	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
 	slices.SortStableFunc(all, func(a, b event) int {
 		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.order, b.order))
 	})
