@@ -127,6 +127,12 @@ type Bought struct {
 	JobCount       int           `json:"job_count"`       // jobs in that cost
 }
 
+// Weighed reports that the chance of the profit was worked out before the
+// purchase: what the car would be worth had been said.
+func (b Bought) Weighed() bool {
+	return b.MaxBid.Currency != "" || b.Chance > 0 || b.ExpectedProfit != 0
+}
+
 // ExpectedCost is a forecast in five figures, in major units.
 type ExpectedCost struct {
 	Mean float64 `json:"mean"`

@@ -189,7 +189,7 @@ func (s *Server) appraiseBuy(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		purchase := appraised.PurchaseAt(rb, f.Value("on"), price, f.Value("seller"))
+		purchase := appraised.PurchaseAt(rb, f.Value("bought_on"), price, f.Value("seller"))
 		err = s.change(w, r, func(now *rebuild.Rebuild) (rebuild.Change, error) {
 			if now.Version != rb.Version {
 				return rebuild.Change{}, fmt.Errorf("%w", &rebuild.Conflict{Kind: rebuild.KindAppraisal, ID: 1, Label: "the appraisal", Now: now.Appraisal})

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"wreckwright/appraise/bid"
 	"wreckwright/appraise/history"
@@ -60,14 +61,14 @@ func (s *Server) appraiseForm(w http.ResponseWriter, r *http.Request, status int
 	page.Appraised, page.Appraisal = &appraised, &rb.Appraisal
 	page.Kinds = optionsOf(rebuild.HistoryKinds)
 	page.openForms(rb)
-	if appraised.Bid != nil {
+	if appraised.Bid != nil && rb.Appraisal.Bought == nil { // afterwards there is nothing left to bid
 		page.Curve = bidCurve(page.Frame, &appraised)
 	}
 	if appraised.Story != nil {
 		page.Timeline, page.EventList = timelineOf(page.Frame, appraised.Story)
 	}
 	if rb.Appraisal.Bought != nil {
-		page.Since = since(page.Frame, rb, &appraised.Outlook)
+		page.Since = since(page.Frame, rb, &appraised)
 	}
 	return s.show(w, status, "appraise", page)
 }
@@ -91,23 +92,33 @@ func (p *appraisePage) openForms(rb *rebuild.Rebuild) {
 	}
 	if p.Buy == nil {
 		p.Buy = &Form{}
-		p.Buy.Set("on", p.Today)
+		p.Buy.Set("bought_on", p.Today)
 		if a.Asking.Minor > 0 {
 			p.Buy.Set("price", a.Asking.Number())
 		}
 	}
-	p.BandRows = rowsFor(len(a.Fees))
-	p.OtherRows = rowsFor(len(a.Other))
+	p.BandRows = p.Fees.rowsFor(len(a.Fees), "from", "fixed", "percent", "minimum")
+	p.OtherRows = p.Fees.rowsFor(len(a.Other), "other", "cost")
 }
 
-// rowsFor numbers the rows of a list in a form: those there are and two to add.
-func rowsFor(n int) []int {
+// rowsFor numbers the rows of a list in a form: those there are or were typed,
+// and two to add.
+func (f *Form) rowsFor(n int, fields ...string) []int {
+	for name := range f.Values {
+		field, row, _ := strings.Cut(name, ".")
+		if at, err := strconv.Atoi(row); err == nil && slices.Contains(fields, field) && f.Value(name) != "" {
+			n = max(n, min(at, mostRows))
+		}
+	}
 	rows := make([]int, n+2)
 	for i := range rows {
 		rows[i] = i + 1
 	}
 	return rows
 }
+
+// mostRows is more than what an appraisal takes; it bounds the form.
+const mostRows = 60
 
 func bidCurve(f Frame, a *workshop.Appraised) template.HTML {
 	c := chart.BidCurve{Head: chart.Head{ID: "bids", Title: "What a bid leads to"}, Money: f.drawnMoney(), Wanted: a.Bid.Wanted}
@@ -174,17 +185,21 @@ func doubtOf(p history.Point, before float64) chart.ReadingDoubt {
 }
 
 // since puts what was expected at the purchase beside what is known today.
-func since(f Frame, rb *rebuild.Rebuild, o *workshop.Outlook) []sinceRow {
-	b := rb.Appraisal.Bought
-	paid := b.Price.Minor + b.Fees.Minor
-	work := amount.New(paid, rb.Car.Currency).Float()
-	return []sinceRow{
-		{"Work, expected", f.Whole(b.Cost.Mean), f.Whole(o.Total.Mean - work)},
+func since(f Frame, rb *rebuild.Rebuild, a *workshop.Appraised) []sinceRow {
+	b, o := rb.Appraisal.Bought, &a.Outlook
+	paid, now := amount.New(b.Price.Minor+b.Fees.Minor, rb.Car.Currency), boughtFor(rb)
+	work := now.Float()
+	rows := []sinceRow{
+		{"Price and fees", f.WholeOf(paid), f.WholeOf(now)},
+		{"All else, expected", f.Whole(b.Cost.Mean), f.Whole(o.Total.Mean - work)},
 		{"One in ten cheaper", f.Whole(b.Cost.P10), f.Whole(o.Total.P10 - work)},
 		{"One in ten dearer", f.Whole(b.Cost.P90), f.Whole(o.Total.P90 - work)},
 		{"Jobs counted", strconv.Itoa(b.JobCount), strconv.Itoa(jobsCounted(rb))},
-		{"Price and fees", f.WholeOf(amount.New(paid, rb.Car.Currency)), f.WholeOf(boughtFor(rb))},
 	}
+	if a.Bid != nil && b.Weighed() {
+		rows = append(rows, sinceRow{"Profit, expected", f.Whole(b.ExpectedProfit), f.Whole(a.Bid.Net.Mean - o.Total.Mean)})
+	}
+	return rows
 }
 
 // jobsCounted is how many jobs are not dropped.

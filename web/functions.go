@@ -35,6 +35,7 @@ func functions(a *assets) template.FuncMap {
 		"units":       func() []Option { return []Option{{"km", "kilometres"}, {"mi", "miles"}} },
 		"foldWorking": foldWorking,
 		"sourceOf":    sourceOf,
+		"sourcesOf":   sourcesOf,
 		"part":        func(name string, of any) Part { return Part{name, of} },
 		"dict":        dict,
 		"add":         func(a, b int) int { return a + b },

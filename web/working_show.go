@@ -59,3 +59,14 @@ func sourceOf(source string) shownSource {
 	}
 	return shownSource{Words: words, Key: source}
 }
+
+// sourcesOf puts several sources, divided by semicolons, into words.
+func sourcesOf(sources string) []shownSource {
+	var shown []shownSource
+	for source := range strings.SplitSeq(sources, "; ") {
+		if source != "" {
+			shown = append(shown, sourceOf(source))
+		}
+	}
+	return shown
+}

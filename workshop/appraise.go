@@ -26,6 +26,10 @@ type Appraised struct {
 	Outlook Outlook // of the work that is expected
 }
 
+// Barred reports that the car may never return to the road as far as is known: a
+// sum worked out from what it would fetch there is then worth nothing.
+func (a *Appraised) Barred() bool { return a.Story != nil && a.Story.MayReturn == history.No }
+
 // Appraise answers the three questions before buying: is the number possible, may
 // the car return to the road and does its story hold, and what is the most to pay.
 func (w *Workshop) Appraise(ctx context.Context, r *rebuild.Rebuild) (Appraised, error) {
