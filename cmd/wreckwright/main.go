@@ -93,7 +93,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int
 	}
 	chosen, err := parser.Parse(args)
 	if err != nil {
-		return report(stderr, misuse{err})
+		return report(stderr, misuse{mistyped(parser.Model, args, err)})
 	}
 	var result bytes.Buffer
 	chosen.BindTo(ctx, (*context.Context)(nil))
