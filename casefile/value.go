@@ -23,9 +23,6 @@ type Value struct {
 	line, column int
 }
 
-// Line is where the value stands, counted from 1.
-func (v Value) Line() int { return v.line }
-
 // Fail notes a mistake about this value: "340 is above likely (320)", "low <=
 // likely <= high".
 func (v Value) Fail(problem, expected string) {

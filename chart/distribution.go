@@ -1,9 +1,6 @@
 package chart
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // Bin is one class of a histogram: Share of all outcomes lie from Low to High.
 type Bin struct{ Low, High, Share float64 }
@@ -19,36 +16,6 @@ type Distribution struct {
 	P90     float64
 	Ceiling float64
 	Spent   float64
-}
-
-// Bins counts sums into classes of a nice width, about want of them, starting at a multiple of the width.
-func Bins(sums []float64, want int) []Bin {
-	var s span
-	s.take(sums...)
-	if !s.some || want < 1 {
-		return nil
-	}
-	if s.high == s.low {
-		return []Bin{{Low: s.low - 0.5, High: s.low + 0.5, Share: 1}}
-	}
-	step := NiceStep(s.high-s.low, want)
-	first := math.Floor(s.low / step)
-	n := int(math.Floor(s.high/step)-first) + 1
-	bins := make([]Bin, n)
-	for i := range bins {
-		bins[i].Low, bins[i].High = multiple(first+float64(i), step), multiple(first+float64(i)+1, step)
-	}
-	count := 0.0
-	for _, v := range sums {
-		if finite(v) {
-			bins[min(max(int(math.Floor(v/step)-first), 0), n-1)].Share++
-			count++
-		}
-	}
-	for i := range bins {
-		bins[i].Share /= count
-	}
-	return bins
 }
 
 // NewDistribution draws the likely total: the heap of outcomes, the points from one chance in ten to nine, the part above the ceiling

@@ -29,17 +29,3 @@ func NewLoading(correlation float64, bias Bias) Loading {
 		Own:    bias.Spread * math.Sqrt(1-correlation),
 	}
 }
-
-// SpearmanOf is the rank correlation that two items have under the copula.
-//
-// ref: KRUSKAL_1958 bivariate normal
-func SpearmanOf(correlation float64) float64 {
-	return 6 / math.Pi * math.Asin(correlation/2)
-}
-
-// KendallOf is Kendall's rank correlation of two items under the copula.
-//
-// ref: KRUSKAL_1958 bivariate normal
-func KendallOf(correlation float64) float64 {
-	return 2 / math.Pi * math.Asin(correlation)
-}

@@ -123,9 +123,23 @@ func TestCopula(t *testing.T) {
 	}
 	outside.Check(t, []outside.Case{
 		{Source: "KRUSKAL_1958", Where: "bivariate normal", What: "product-moment correlation", Got: pearson, Want: rho, Tolerance: 4 * 1.2 / math.Sqrt(n), Why: "4 standard errors"},
-		{Source: "KRUSKAL_1958", Where: "bivariate normal", What: "Kendall's tau through the orthant chance", Got: 4*float64(both)/n - 1, Want: KendallOf(rho), Tolerance: 16 * 0.5 / math.Sqrt(n), Why: "4 standard errors"},
-		{Source: "KRUSKAL_1958", Where: "bivariate normal", What: "Spearman's rho", Got: rank, Want: SpearmanOf(rho), Tolerance: 4 * 1.2 / math.Sqrt(n), Why: "4 standard errors"},
+		{Source: "KRUSKAL_1958", Where: "bivariate normal", What: "Kendall's tau through the orthant chance", Got: 4*float64(both)/n - 1, Want: kendallOf(rho), Tolerance: 16 * 0.5 / math.Sqrt(n), Why: "4 standard errors"},
+		{Source: "KRUSKAL_1958", Where: "bivariate normal", What: "Spearman's rho", Got: rank, Want: spearmanOf(rho), Tolerance: 4 * 1.2 / math.Sqrt(n), Why: "4 standard errors"},
 	})
+}
+
+// spearmanOf is the rank correlation that two items have under the copula.
+//
+// ref: KRUSKAL_1958 bivariate normal
+func spearmanOf(correlation float64) float64 {
+	return 6 / math.Pi * math.Asin(correlation/2)
+}
+
+// kendallOf is Kendall's rank correlation of two items under the copula.
+//
+// ref: KRUSKAL_1958 bivariate normal
+func kendallOf(correlation float64) float64 {
+	return 2 / math.Pi * math.Asin(correlation)
 }
 
 // ranksOf are the ranks of the values, scaled to 0..1.

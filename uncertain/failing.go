@@ -1,7 +1,5 @@
 package uncertain
 
-import "math"
-
 // FailingRoute is a way of doing a job that may not work: its cost is always
 // paid, and with the chance 1 - Works the fallback is paid on top.
 //
@@ -22,18 +20,4 @@ func (r FailingRoute) Mean() float64 {
 func (r FailingRoute) Variance() float64 {
 	q, d := 1-r.Works, r.Fallback.Curve()
 	return r.Cost.Curve().Variance() + q*d.Variance() + q*(1-q)*d.Mean()*d.Mean()
-}
-
-// BreakEven is the chance of failing, (n - r)/(n + w), at which trying a
-// repair at r first costs as much as the replacement n at once, where w is the
-// work lost and done again when the repair fails. It is limited to 0..1 and is
-// 0 where nothing would be lost or saved.
-//
-// ref: DESIGN_ROUTES two-stage job
-func BreakEven(repair, replacement, lostWork float64) float64 {
-	whole := replacement + lostWork
-	if whole <= 0 {
-		return 0
-	}
-	return math.Min(1, math.Max(0, (replacement-repair)/whole))
 }

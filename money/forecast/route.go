@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 
-	"wreckwright/uncertain"
 	"wreckwright/working"
 )
 
@@ -47,51 +46,4 @@ func (c Case) explainRoute(job Job, r Result) working.Working {
 	w.Add("expected money", jobFormula(job, c.HourValue)+", moved and widened by the own bias", r.Remaining.Mean, c.Currency, "DESIGN_FORECAST")
 	w.Add("expected own hours", "failure counted", r.Hours.Mean, "h", "DESIGN_FORECAST")
 	return w
-}
-
-// Trial is the choice to try a repair before replacing, in expected money.
-type Trial struct {
-	Repair      float64 // cost of the repair
-	Replacement float64 // cost of replacing at once
-	LostWork    float64 // cost of work done twice where the repair fails
-	Fails       float64 // chance that the repair fails
-}
-
-// TrialFigures is the answer: try first where Fails is below BreakEven.
-type TrialFigures struct {
-	Expected  float64 // trying first
-	BreakEven float64 // the chance of failing at which both cost the same
-	TryFirst  bool
-	Working   working.Working
-}
-
-// Weigh works out whether trying first pays, by expected money alone. It fails
-// with an [*InputError] where a figure cannot be.
-//
-// ref: DESIGN_ROUTES
-// (E = r + p (n + w) against n; p* = (n - r)/(n + w))
-func (t Trial) Weigh(currency string) (TrialFigures, error) {
-	for _, k := range []struct {
-		where string
-		value float64
-		bound uncertain.Bounds
-	}{
-		{"repair", t.Repair, uncertain.MoneyBounds},
-		{"replacement", t.Replacement, uncertain.MoneyBounds},
-		{"work lost", t.LostWork, uncertain.MoneyBounds},
-		{"chance of failing", t.Fails, uncertain.ChanceBounds},
-	} {
-		if err := k.bound.Check(k.value); err != nil {
-			return TrialFigures{}, &InputError{k.where, err}
-		}
-	}
-	f := TrialFigures{
-		Expected:  t.Repair + t.Fails*(t.Replacement+t.LostWork),
-		BreakEven: uncertain.BreakEven(t.Repair, t.Replacement, t.LostWork),
-	}
-	f.TryFirst = f.Expected < t.Replacement
-	f.Working.Add("repair first, expected", "r + p (n + w)", f.Expected, currency, "DESIGN_ROUTES")
-	f.Working.Add("replace at once", "n", t.Replacement, currency, "own estimate")
-	f.Working.Add("break-even chance of failing", "(n - r)/(n + w), within 0..1", f.BreakEven, "", "DESIGN_ROUTES")
-	return f, nil
 }

@@ -322,20 +322,6 @@ func TestCertainCase(t *testing.T) {
 }
 
 func TestRouteArithmetic(t *testing.T) {
-	f, err := Trial{Repair: 120, Replacement: 640, LostWork: 60, Fails: 0.35}.Weigh("EUR")
-	if err != nil {
-		t.Fatal(err)
-	}
-	outside.Check(t, []outside.Case{
-		{Source: "DESIGN_ROUTES", Where: "break-even", What: "repair first", Got: f.Expected, Want: 365, Tolerance: 1e-9, Why: "whole number"},
-		{Source: "DESIGN_ROUTES", Where: "break-even", What: "break-even chance", Got: f.BreakEven, Want: 0.742857143, Tolerance: 5e-10, Why: "nine decimals"},
-	})
-	if !f.TryFirst || len(f.Working) == 0 {
-		t.Errorf("%+v; want to try first, with working", f)
-	}
-	if _, err := (Trial{Fails: 1.2}).Weigh("EUR"); err == nil || !strings.Contains(err.Error(), "chance of failing") {
-		t.Errorf("a chance of 1.2: %v", err)
-	}
 	c := benchCase(3, 20_000)
 	whole := run(t, c)
 	route, err := c.Route(context.Background(), c.Jobs[0])
