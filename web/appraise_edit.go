@@ -161,7 +161,7 @@ func (s *Server) appraiseEvent(w http.ResponseWriter, r *http.Request) error {
 	return s.appraisalEdit(w, r, "event", func(f *Form, _ *rebuild.Rebuild, a *rebuild.Appraisal) {
 		e := rebuild.HistoryEvent{
 			On: f.Value("on"), Kind: rebuild.HistoryKind(f.Value("kind")), Category: strings.ToUpper(f.Value("event_category")),
-			Result: f.Value("result"), Note: f.Value("note"),
+			Result: f.Value("result"), Jurisdiction: f.Value("jurisdiction"), From: f.Value("from"), Note: f.Value("note"),
 		}
 		if f.Value("odometer") != "" {
 			e.Odometer = new(f.whole("odometer", "the odometer reading"))

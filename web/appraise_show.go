@@ -31,6 +31,8 @@ type appraisePage struct {
 	Buy       *Form
 	Open      string // the form that is open: worth, fees, story, event, buy
 	Kinds     []Option
+	Places    []Option // where an event happened
+	Origins   []Option // where an import came from
 	BandRows  []int
 	OtherRows []int
 	Since     []sinceRow // what was expected at the purchase beside today
@@ -60,6 +62,8 @@ func (s *Server) appraiseForm(w http.ResponseWriter, r *http.Request, status int
 	}
 	page.Appraised, page.Appraisal = &appraised, &rb.Appraisal
 	page.Kinds = optionsOf(rebuild.HistoryKinds)
+	page.Places = append([]Option{{"", "here, or not said"}}, jurisdictionOptions()...)
+	page.Origins = append([]Option{{"", "no import, or not known"}}, jurisdictionOptions()...)
 	page.openForms(rb)
 	if appraised.Bid != nil && rb.Appraisal.Bought == nil { // afterwards there is nothing left to bid
 		page.Curve = bidCurve(page.Frame, &appraised)

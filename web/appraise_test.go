@@ -69,6 +69,11 @@ func TestCandidateIsWeighedBoughtAndHeldAgainstWhatHappens(t *testing.T) {
 	g.send("event", "on", "2026-04-30", "kind", "odometer", "odometer", "44,100", "note", "at the viewing")
 	page := g.get(g.path("/appraise"))
 	g.wants(page, 200, "yes, as entered", "44,100", "category S", "Before it goes on the road", "To be told on a sale", "Road Traffic Act 1988", "Information, no legal advice")
+	g.send("event", "on", "2020-01-02", "kind", "import", "jurisdiction", "UK", "from", "DE")
+	if e := g.now().Appraisal.Events[4]; e.Jurisdiction != "UK" || e.From != "DE" {
+		t.Errorf("kept %+v", e)
+	}
+	g.wants(g.post(g.path("/undo"), url.Values{"request": {"u"}, "back": {g.path("/appraise")}}), http.StatusSeeOther)
 	if events := g.now().Appraisal.Events; len(events) != 4 || events[3].Note != "at the viewing" || *events[3].Odometer != 44_100 || events[2].Category != "S" {
 		t.Errorf("kept %+v", events)
 	}

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"errors"
+	"strings"
 	"time"
 
 	"wreckwright/appraise/bid"
@@ -87,7 +88,8 @@ func (a *Appraised) read(r *rebuild.Rebuild, today string) {
 }
 
 // historyCase is the car's past as the engine takes it. The category that stands
-// with the car counts, where no event gives one, like a write-off told of today.
+// with the car counts like a write-off told of today, where no event gives the
+// same: what is harder is never passed over.
 func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 	now, err := time.Parse(time.DateOnly, today)
 	if err != nil {
@@ -111,7 +113,7 @@ func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 		if e.Odometer != nil {
 			event.Odometer = new(float64(*e.Odometer))
 		}
-		told = told || e.Category != ""
+		told = told || strings.EqualFold(e.Category, r.Car.Category)
 		c.Events = append(c.Events, event)
 	}
 	if r.Car.Category != "" && !told {
