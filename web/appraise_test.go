@@ -224,6 +224,10 @@ func TestTwoTabsWeighOneCar(t *testing.T) {
 	if v := g.now().Appraisal.Value.Likely; v != 10_000 {
 		t.Errorf("the value is %v", v)
 	}
+	g.send("story", "first_used", "2018-05-01", "events", typedStory)
+	w = g.post(g.path("/appraise/story"), url.Values{"request": {"b"}, "rev": {"1"}, "first_used": {"2018-05-02"}, "events": {""}})
+	g.wants(w, http.StatusConflict, "registration, 1 May 2018; inspection, 2 May 2021, odometer 21000, result pass; write-off, 11 Feb 2026, salvage category S, note front left", "Chance wanted</dt><dd>80\u00a0%")
+	g.wants(g.get(g.path("/history")), 200, "registration, 1 May 2018", "!map[")
 	// The other tab bought it meanwhile.
 	g.wants(g.post(g.path("/appraise/buy"), url.Values{"bought_on": {"2026-05-03"}, "price": {"5000"}}), http.StatusSeeOther)
 	g.wants(g.post(g.path("/appraise/buy"), url.Values{"bought_on": {"2026-05-03"}, "price": {"4000"}}), http.StatusUnprocessableEntity, "is no candidate any more")

@@ -120,7 +120,7 @@ func (f Frame) typedWords(field, text string, held any) string {
 		}
 	case float64:
 		switch field {
-		case "needed", "works", "open_share":
+		case "needed", "works", "open_share", "fee_tax", "price_tax", "confidence":
 			if v, err := parseNumber(strings.TrimSuffix(text, "%")); err == nil {
 				return percent(v / 100)
 			}

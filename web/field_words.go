@@ -3,6 +3,7 @@ package web
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -43,6 +44,22 @@ var fieldLabels = map[string]string{
 	"vin":             "VIN",
 	"shelved":         "Put away",
 	"candidate":       "Not bought yet",
+	"first_used":      "First used on",
+	"events":          "Its history",
+	"value":           "Value when done",
+	"marker_discount": "What the salvage marker takes off",
+	"selling_percent": "Selling costs, in % of the price",
+	"selling_fixed":   "Selling costs, fixed",
+	"fees":            "Buyer's fees",
+	"fee_tax":         "Tax on the fees",
+	"price_tax":       "Tax on the price",
+	"other":           "Other costs",
+	"wanted_profit":   "Profit wanted",
+	"confidence":      "Chance wanted",
+	"step":            "Bids go in steps of",
+	"keep":            "To be kept, not sold",
+	"asking":          "Price asked, or a bid in mind",
+	"bought":          "As it was bought",
 }
 
 // fieldLabel names a field of an item or of a form in words: "cost.low" is
@@ -70,7 +87,7 @@ func (f Frame) valueWords(field string, v any) string {
 		if words, ok := f.numberWords(field, v); ok {
 			return words
 		}
-	case "needed", "works", "open_share":
+	case "needed", "works", "open_share", "fee_tax", "price_tax", "confidence", "chance":
 		if share, ok := v.(float64); ok {
 			return percent(share)
 		}
@@ -159,5 +176,31 @@ func (f Frame) objectInWords(v map[string]any) string {
 	if name, ok := v["What"].(string); ok {
 		return name
 	}
-	return fmt.Sprint(v)
+	return f.partsInWords(v)
+}
+
+// partsInWords lists what is in an object that has no name of its own: what and
+// when first, then the rest by name; what is empty is left out.
+func (f Frame) partsInWords(v map[string]any) string {
+	names := fieldNames(v, nil)
+	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(partRank(a), partRank(b)) })
+	var parts []string
+	for _, name := range names {
+		words := f.valueWords(name, v[name])
+		switch {
+		case words == "" || v[name] == 0.0:
+		case partRank(name) == 0:
+			parts = append(parts, words)
+		default:
+			parts = append(parts, strings.ToLower(fieldLabel(name))+" "+words)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func partRank(name string) int {
+	if name == "on" || name == "kind" {
+		return 0
+	}
+	return 1
 }

@@ -40,7 +40,7 @@ type formSeen struct {
 // template leaves when it fails.
 func checkStructure(page string) []string {
 	s := &structure{ids: map[string]bool{}, labels: map[string]bool{}, count: map[string]int{}}
-	for _, mark := range []string{"<no value>", "ZgotmplZ", "%!", "&lt;nil&gt;"} {
+	for _, mark := range []string{"<no value>", "ZgotmplZ", "%!", "&lt;nil&gt;", "map["} {
 		if strings.Contains(page, mark) {
 			s.fault("holds %q, the mark of a failed template", mark)
 		}

@@ -55,6 +55,9 @@ func TestYardInEveryState(t *testing.T) {
 	for _, fault := range checkStructure(server.answer(t, get)) {
 		t.Error(fault)
 	}
+	for _, fault := range checkStructure(server.answer(t, rendering{path: "/appraise", status: http.StatusOK})) {
+		t.Error(fault)
+	}
 	startPlain(t, server, "Put away", true)
 	page := server.answer(t, get)
 	for _, fault := range checkStructure(page) {
@@ -141,6 +144,8 @@ func (g *templateRig) plain() []rendering {
 	list := []rendering{
 		{"yard", "/", nil, http.StatusOK},
 		{"rebuild_new", "/new", nil, http.StatusOK},
+		{"rebuild_new", "/new?candidate", nil, http.StatusOK},
+		{"appraise_list", "/appraise", nil, http.StatusOK},
 		{"gallery", "/gallery", nil, http.StatusOK},
 		{"finding", fmt.Sprintf("/r/1/findings/%d", finding.ID), nil, http.StatusOK},
 		{"job_form", fmt.Sprintf("/r/1/jobs/new?finding=%d", finding.ID), nil, http.StatusOK},
@@ -165,9 +170,17 @@ func (g *templateRig) plain() []rendering {
 	for _, j := range g.skua.Jobs {
 		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK})
 	}
+	for _, candidate := range []int64{3, 4, 5} {
+		for name, path := range map[string]string{"appraise": "appraise", "walk": "walk", "findings": "findings", "jobs": "jobs", "money": "money", "car": "car"} {
+			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", candidate, path), nil, http.StatusOK})
+		}
+	}
+	for _, form := range []string{"worth", "fees", "event", "story"} {
+		list = append(list, rendering{"appraise", "/r/3/appraise?open=" + form, nil, http.StatusOK})
+	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -196,6 +209,13 @@ func (g *templateRig) troubled() []rendering {
 		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
 		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
+		{"appraise", "/r/3/appraise/worth", url.Values{"rev": {"1"}, "value.low": {"9"}, "confidence": {"20"}}, bad},
+		{"appraise", "/r/3/appraise/fees", url.Values{"rev": {"1"}, "from.1": {"9"}, "other.1": {"x"}, "cost.1": {"much"}}, bad},
+		{"appraise", "/r/3/appraise/story", url.Values{"rev": {"1"}, "first_used": {"then"}, "events": {"dance"}}, bad},
+		{"appraise", "/r/3/appraise/event", url.Values{"rev": {"1"}, "on": {""}, "kind": {"dance"}}, bad},
+		{"appraise", "/r/3/appraise/buy", url.Values{"bought_on": {"later"}, "price": {""}}, bad},
+		{"appraise", "/r/1/appraise/buy", url.Values{"bought_on": {"2026-01-01"}, "price": {"1"}}, bad},
+		{"conflict", "/r/3/appraise/worth", url.Values{"request": {"d"}, "value.likely": {"1"}, "confidence": {"80"}, "rev": {"999"}}, gone},
 		{"conflict", at("/jobs/%d", job.ID), url.Values{"request": {"a"}, "title": {"Mine"}, "safety": {"none"}, "rev": {"999"}}, gone},
 		{"conflict", at("/findings/%d", finding.ID), url.Values{"request": {"b"}, "form": {"edit"}, "what": {"Mine"}, "zone": {"roof"}, "severity": {"minor"}, "how_found": {"seen"}, "on": {"2026-01-01"}, "rev": {"999"}}, gone},
 		{"conflict", at("/ledger/%d", entry.ID), url.Values{"request": {"c"}, "amount": {"1"}, "on": {"2026-01-01"}, "what": {"Mine"}, "kind": {"part"}, "rev": {"999"}}, gone},
