@@ -3,6 +3,7 @@ package rebuild
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"wreckwright/money/amount"
@@ -68,8 +69,9 @@ func (e HistoryEvent) problems(name, today string) []Problem {
 // those.
 func (e HistoryEvent) checkParticulars(c *checks, name string) {
 	c.text(e.Category, "category", "the salvage category of "+name, 0, 40)
-	c.that(e.Category == "" || e.Kind == EventWriteOff || e.Kind == EventRegistration || e.Kind == EventImport, "category",
-		"%s (%s) has a salvage category; only a write-off, a registration or an import gives one", name, e.Kind)
+	gives := []HistoryKind{EventWriteOff, EventScrapped, EventDestroyed, EventRegistration, EventImport}
+	c.that(e.Category == "" || slices.Contains(gives, e.Kind), "category",
+		"%s (%s) has a salvage category; only a write-off, a scrapping, a registration or an import gives one", name, e.Kind)
 	c.oneOfIfSaid(e.Result, "result", "the result of "+name, "pass", "fail")
 	c.that(e.Result == "" || e.Kind == EventInspection, "result", "%s (%s) has a result; only an inspection gives one", name, e.Kind)
 	c.text(e.From, "from", "where it came from in "+name, 0, 40)

@@ -118,7 +118,7 @@ func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 	}
 	if r.Car.Category != "" && !told {
 		c.Events = append(c.Events, history.Event{
-			Date: now, Kind: history.WriteOff, Category: r.Car.Category, Note: "the category entered with the car; the day of the write-off is not known",
+			Date: now, Undated: true, Kind: history.WriteOff, Category: r.Car.Category, Note: "the category entered with the car; the day of the write-off is not known",
 		})
 	}
 	return c, nil

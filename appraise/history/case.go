@@ -64,11 +64,12 @@ type Vehicle struct {
 // Event is one thing that happened.
 type Event struct {
 	Date         time.Time
+	Undated      bool // the day is not known; Date is the day on which it was learnt
 	Kind         string
 	Odometer     *float64 // in Unit
 	Unit         string   // "": the vehicle's
 	Result       string   // of an inspection: Pass, Fail or ""
-	Category     string   // of a write-off, or the mark in the papers on a registration or import
+	Category     string   // of a write-off or scrapping, or the mark in the papers on a registration or import
 	Jurisdiction string   // where it happened; "": worked out from imports
 	From         string   // of an import: the jurisdiction that it came from; "" not known
 	Note         string
@@ -130,10 +131,18 @@ func (c Case) CheckEvent(e Event) (problem, expected string) {
 		return "a result stands at something that is no inspection", "a result at inspections only"
 	case e.From != "" && e.Kind != Import:
 		return "a country of origin stands at something that is no import", "from at imports only"
-	case e.Category != "" && !slices.Contains([]string{WriteOff, Registration, Import}, e.Kind):
-		return "a category stands at something that gives none", "a category at write-offs, registrations and imports only"
+	case e.Category != "" && !slices.Contains([]string{WriteOff, Scrapped, Destroyed, Registration, Import}, e.Kind):
+		return "a category stands at something that gives none", "a category at write-offs, scrappings, registrations and imports only"
 	}
 	return "", ""
+}
+
+// on is the day of an event in words.
+func (s *story) on(event int) string {
+	if s.Events[event].Undated {
+		return "a day not known"
+	}
+	return day(s.Events[event].Date)
 }
 
 func day(t time.Time) string { return t.Format(time.DateOnly) }

@@ -75,7 +75,8 @@ func (s *story) markOf(event int) mark {
 
 // foreignCategory is what a mark of another place counts as at home: by name
 // where the home place says so, else the home place's own category of that name,
-// else the one of where it was given.
+// else the one of where it was given. A name alone does not make a mark of a place
+// without known rules a harmless one.
 func (s *story) foreignCategory(m mark, code string) (Category, bool) {
 	if m.known && m.category.Road == No {
 		return m.category, true
@@ -85,7 +86,8 @@ func (s *story) foreignCategory(m mark, code string) (Category, bool) {
 			return s.rules.category(s.home.Key, as)
 		}
 	}
-	if c, ok := s.rules.category(s.Jurisdiction, code); ok && code != "" {
+	_, ruled := s.rules.place(m.place)
+	if c, ok := s.rules.category(s.Jurisdiction, code); ok && code != "" && (ruled || m.place == "" || c.Road != Yes) {
 		return c, true
 	}
 	return m.category, m.known
@@ -108,7 +110,7 @@ func (s *story) judgeMarks(marks []mark) {
 func (s *story) judgeMark(m mark) {
 	e, at := s.Events[m.event], []int{m.event}
 	values := []string{
-		"date", day(e.Date), "category", cmpText(m.category.Code, e.Category), "given_in", cmpText(m.place, "another country"),
+		"date", s.on(m.event), "category", cmpText(m.category.Code, e.Category), "given_in", cmpText(m.place, "another country"),
 		"name", m.category.Name, "meaning", m.category.Meaning, "kind", e.Kind,
 	}
 	switch {
@@ -130,7 +132,7 @@ func (s *story) judgeMark(m mark) {
 			f.Severity = Note
 		}
 	}
-	if m.known && (m.category.From != "" && day(e.Date) < m.category.From || m.category.Until != "" && day(e.Date) > m.category.Until) {
+	if m.known && !e.Undated && (m.category.From != "" && day(e.Date) < m.category.From || m.category.Until != "" && day(e.Date) > m.category.Until) {
 		s.find("category-outside-dates", at, append(values, "from", cmpText(m.category.From, "the beginning"), "until", cmpText(m.category.Until, "now"))...)
 	}
 }
@@ -138,7 +140,7 @@ func (s *story) judgeMark(m mark) {
 // judgeForeign finds a mark of another place: home papers may not carry it.
 func (s *story) judgeForeign(m mark) {
 	e := s.Events[m.event]
-	f := s.find("brand-not-carried-over", []int{m.event}, "date", day(e.Date), "category", cmpText(m.category.Code, e.Category, e.Kind), "given_in", cmpText(m.place, "another country"))
+	f := s.find("brand-not-carried-over", []int{m.event}, "date", s.on(m.event), "category", cmpText(m.category.Code, e.Category, e.Kind), "given_in", cmpText(m.place, "another country"))
 	if m.final {
 		f.Severity = Stop
 	}
@@ -148,7 +150,7 @@ func (s *story) judgeForeign(m mark) {
 func (s *story) compareMarks(earlier []mark, m mark) {
 	for _, before := range slices.Backward(earlier) {
 		e, at := s.Events[m.event], []int{before.event, m.event}
-		values := []string{"earlier", day(s.Events[before.event].Date), "date", day(e.Date), "was", before.code(s), "category", m.code(s)}
+		values := []string{"earlier", s.on(before.event), "date", s.on(m.event), "was", before.code(s), "category", m.code(s)}
 		switch {
 		case m.softer(before):
 			s.find("category-softened", at, values...)

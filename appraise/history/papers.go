@@ -36,7 +36,7 @@ func (s *story) judgePapers(marks []mark) {
 func (s *story) plates(marks []mark) {
 	for _, p := range s.of(PlateChange) {
 		for _, m := range marks {
-			if s.Events[m.event].Kind != WriteOff {
+			if !s.writtenOff(m) {
 				continue
 			}
 			apart := days(s.Events[m.event].Date, s.Events[p].Date)
@@ -51,11 +51,17 @@ func (s *story) plates(marks []mark) {
 	}
 }
 
+// writtenOff tells whether a mark is a write-off of a known day.
+func (s *story) writtenOff(m mark) bool {
+	e := s.Events[m.event]
+	return e.Kind == WriteOff && !e.Undated
+}
+
 // soonInspected finds a pass so soon after structural damage that nobody can
 // have repaired it, with no repair on record between.
 func (s *story) soonInspected(marks []mark) {
 	for _, m := range marks {
-		if !m.known || m.final || !m.category.Structural {
+		if !m.known || m.final || !m.category.Structural || s.Events[m.event].Undated {
 			continue
 		}
 		from := s.Events[m.event].Date
@@ -79,7 +85,7 @@ func (s *story) keepers(marks []mark) {
 		s.find("keepers-in-a-row", run, "count", fmt.Sprint(len(run)), "earlier", day(s.Events[run[0]].Date), "date", day(s.Events[run[len(run)-1]].Date))
 	}
 	for _, m := range marks {
-		if s.Events[m.event].Kind != WriteOff {
+		if !s.writtenOff(m) {
 			continue
 		}
 		var soon []int

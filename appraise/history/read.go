@@ -84,8 +84,7 @@ func (s *story) mayReturn(marks []mark) (answer, why string) {
 
 // verdict is what one mark says; "" where it was lifted.
 func (s *story) verdict(m mark) (verdict, why string) {
-	e := s.Events[m.event]
-	name := fmt.Sprintf("%s of %s", cmpText(m.category.Code, e.Category, e.Kind), day(e.Date))
+	name := m.code(s) + " of " + s.on(m.event)
 	switch {
 	case m.lifted:
 		return "", ""
@@ -111,7 +110,7 @@ func (s *story) advise(r *Result, marks []mark, due string) {
 		if !m.lifted {
 			do(m.category.First+m.category.said(s.authority()), m.category.Source)
 		}
-		tell(m.category.Code+" of "+day(s.Events[m.event].Date)+": "+m.category.Tell+m.category.said(s.authority()), m.category.Source)
+		tell(m.category.Code+" of "+s.on(m.event)+": "+m.category.Tell+m.category.said(s.authority()), m.category.Source)
 	}
 	for _, d := range s.home.Duties {
 		switch {
@@ -133,7 +132,7 @@ func (s *story) advise(r *Result, marks []mark, due string) {
 	}
 	for _, m := range marks {
 		if !m.known {
-			tell("The mark of "+day(s.Events[m.event].Date)+" ("+m.code(s)+"), in the words of the papers.", "DESIGN_HISTORY")
+			tell("The mark of "+s.on(m.event)+" ("+m.code(s)+"), in the words of the papers.", "DESIGN_HISTORY")
 		}
 	}
 }
@@ -181,7 +180,7 @@ func (s *story) explain(marks []mark, r Result) (w working.Working) {
 		if verdict == "" {
 			verdict, why = "lifted", "a later mark of the same place takes it away"
 		}
-		w = append(w, working.Step{What: m.code(s) + " of " + day(s.Events[m.event].Date) + ": " + verdict, Formula: why, Value: float64(slices.Index(hardness, verdict)), Unit: "", Source: cmpText(m.category.Source, "DESIGN_HISTORY")})
+		w = append(w, working.Step{What: m.code(s) + " of " + s.on(m.event) + ": " + verdict, Formula: why, Value: float64(slices.Index(hardness, verdict)), Unit: "", Source: cmpText(m.category.Source, "DESIGN_HISTORY")})
 	}
 	return append(w, working.Step{
 		What: "may it return to the road: " + r.MayReturn, Formula: "the hardest of the marks that are not lifted (0 yes, 1 after inspection, 2 unknown, 3 no)",

@@ -228,6 +228,11 @@ func TestMarks(t *testing.T) {
 		{"imported dead", "X", No, "brand-not-carried-over final-mark use-after-final", []string{"2020-02-01;write-off;cat=waste", "2021-02-01;import;from=Y"}},
 		{"a foreign mark known at home", "X", AfterInspection, "brand-not-carried-over", []string{"2020-02-01;write-off;cat=hurt;at=Z"}},
 		{"mended abroad counts as hurt", "X", AfterInspection, "brand-not-carried-over", []string{"2020-02-01;write-off;cat=mended", "2021-02-01;import;from=Z"}},
+		{"a harmless name given in a place without rules", "X", Unknown, "brand-not-carried-over category-unknown", []string{"2020-02-01;write-off;cat=scratched;at=Z"}},
+		{"a harmless name, imported from there", "X", Unknown, "brand-not-carried-over category-unknown", []string{"2020-02-01;write-off;cat=scratched", "2021-02-01;import;from=Z"}},
+		{"a harmless name given in a place with rules", "X", Yes, "brand-not-carried-over", []string{"2020-02-01;write-off;cat=scratched;at=Y"}},
+		{"scrapped, whatever the category", "X", No, "final-mark", []string{"2020-02-01;scrapped;cat=scratched"}},
+		{"destroyed, whatever the category", "X", No, "final-mark", []string{"2020-02-01;destroyed;cat=scratched"}},
 		{"a mark from nobody knows where", "X", Unknown, "brand-not-carried-over category-unknown", []string{"2020-02-01;write-off;cat=singed", "2021-02-01;import"}},
 	} {
 		r := read(t, caseOf(k.place, k.events...))
@@ -237,6 +242,21 @@ func TestMarks(t *testing.T) {
 		if r.MayReturn == Unknown && !strings.Contains(fmt.Sprint(r.MustDo), "in writing, before any money is paid") {
 			t.Errorf("%s: unknown, but nobody is told to ask: %v", k.name, r.MustDo)
 		}
+	}
+}
+
+// A mark of which nobody knows the day counts like any other, but nothing is made
+// of the day on which it was learnt.
+func TestMarkOfADayNotKnown(t *testing.T) {
+	c := caseOf("X", "2026-05-20;plate change", "2026-05-25;keeper change", "2026-05-30;keeper change", "2026-06-01;inspection;pass;9000", "2026-06-01;write-off;cat=hurt")
+	c.Events[4].Undated = true
+	if r := read(t, c); r.MayReturn != AfterInspection || rulesOf(r) != "" || strings.Contains(fmt.Sprint(r.Why, r.MustDisclose), "2026-06-01") || !strings.Contains(r.Why, "hurt of a day not known") {
+		t.Errorf("%s (%s), %q, %v", r.MayReturn, r.Why, rulesOf(r), r.MustDisclose)
+	}
+	c = caseOf("X", "2016-06-01;write-off;cat=scratched")
+	c.Events[0].Undated = true
+	if r := read(t, c); rulesOf(r) != "" {
+		t.Errorf("a day not known is held against the years in which the category was given: %q", rulesOf(r))
 	}
 }
 
