@@ -200,6 +200,9 @@ func parseYAML(data []byte) (parsed *ast.File, mistake *Error) {
 	}
 	at := syntax.Token.Position
 	mistake.Line, mistake.Column, mistake.Problem = at.Line, at.Column, syntax.Message
+	if strings.Contains(syntax.Message, "found character '\t'") {
+		mistake.Problem, mistake.Expected = "a tab stands before the text", "spaces to indent with"
+	}
 	if name, earlier, ok := duplicate(syntax.Message); ok {
 		mistake.Key, mistake.Problem, mistake.Expected = name, "is given twice (first at line "+earlier+")", "each key once"
 	}

@@ -3,6 +3,7 @@ package casefile
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -252,12 +253,12 @@ func (v Value) Whole(least, most int) int {
 	}
 	expected := fmt.Sprintf("a whole number from %d to %d", least, most)
 	switch {
-	case x != float64(int64(x)):
-		v.Fail("is "+v.text()+", not a whole number", expected)
 	case x < float64(least):
 		v.Fail("is "+v.text()+", too small", expected)
 	case x > float64(most):
 		v.Fail("is "+v.text()+", too large", expected)
+	case x != math.Trunc(x):
+		v.Fail("is "+v.text()+", not a whole number", expected)
 	default:
 		return int(x)
 	}
