@@ -75,6 +75,7 @@ func TestBook(t *testing.T) {
 	skua, dipper := load(t, book, "Skua"), load(t, book, "Dipper")
 	t.Run("sound", func(t *testing.T) { checkSound(t, book) })
 	t.Run("counts", func(t *testing.T) { checkCounts(t, skua, dipper) })
+	t.Run("weighed", func(t *testing.T) { checkWeighed(t, book, skua) })
 	t.Run("variety", func(t *testing.T) { checkVariety(t, skua) })
 	t.Run("days", func(t *testing.T) { checkDays(t, skua) })
 	t.Run("money", func(t *testing.T) { checkMoney(t, book, skua) })
@@ -102,6 +103,43 @@ func checkCounts(t *testing.T, skua, dipper *rebuild.Rebuild) {
 	}
 	if skua.Car.Category != "S" || skua.Car.Ceiling.String() != "38000.00 GBP" {
 		t.Errorf("category %s, ceiling %s", skua.Car.Category, skua.Car.Ceiling)
+	}
+}
+
+// checkWeighed holds what the cars to be weighed are there to show.
+func checkWeighed(t *testing.T, book *store.Book, skua *rebuild.Rebuild) {
+	bench := workshop.New(book, slog.New(slog.DiscardHandler), func() string { return today.Format(time.DateOnly) })
+	defer func() {
+		if err := bench.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	weigh := func(model string) (*rebuild.Rebuild, workshop.Appraised) {
+		t.Helper()
+		r := load(t, book, model)
+		a, err := bench.Appraise(ctx, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.Car.Candidate || a.Identity == nil || a.Story == nil || a.Bid == nil || a.Bid.MaxBid == nil || a.Asking == nil || len(r.Jobs) < 3 {
+			t.Fatalf("%s: %+v", model, a)
+		}
+		return r, a
+	}
+	if _, a := weigh("Turnstone"); !a.Barred() || a.Story.Stops < 2 || a.Asking.Bid > *a.Bid.MaxBid {
+		t.Errorf("the Turnstone must look cheap and not be bought: %+v, %v of %v", a.Story.Findings, a.Asking, *a.Bid.MaxBid)
+	}
+	if _, a := weigh("Garganey"); a.Barred() || a.Story.Stops > 0 || a.Asking.Bid > *a.Bid.MaxBid {
+		t.Errorf("the Garganey must be a fair buy: %+v, %v of %v", a.Story.Findings, a.Asking, *a.Bid.MaxBid)
+	}
+	if r, a := weigh("Whinchat"); a.Barred() || !a.Bid.Keep || r.Car.Currency != "EUR" || r.Car.Jurisdiction != "DE" {
+		t.Errorf("the Whinchat must be to be kept, in euros: %+v", r.Car)
+	}
+	if b := skua.Appraisal.Bought; b == nil || b.JobCount != 4 || b.Chance < 0.8 || b.Cost.Mean < 2000 || b.Fees.String() != "1248.00 GBP" {
+		t.Errorf("of the Skua was expected %+v", b)
+	}
+	if e := skua.Entries[0]; e.Kind != rebuild.EntryPurchase || len(e.Receipts) != 1 {
+		t.Errorf("the purchase is %+v", e)
 	}
 }
 
