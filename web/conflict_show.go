@@ -160,5 +160,22 @@ func (f Frame) typed(r *http.Request, c *rebuild.Conflict) (yours, again []named
 			again = append(again, namedValue{name, value})
 		}
 	}
+	for _, box := range boxesOf(r) {
+		if !r.PostForm.Has(box) {
+			yours = append(yours, namedValue{fieldLabel(box), f.inWords(false)})
+		}
+	}
 	return yours, again
+}
+
+// boxesOf are the boxes to tick that the form had: an empty one is not sent, yet
+// it says no.
+func boxesOf(r *http.Request) []string {
+	switch {
+	case strings.HasSuffix(r.URL.Path, "/outcome"):
+		return []string{"failed", "cost_nothing"}
+	case r.PostForm.Get("form") == "edit":
+		return []string{"safety"}
+	}
+	return nil
 }

@@ -29,6 +29,14 @@ func TestConflictShowsWhatDiffersFirst(t *testing.T) {
 	}
 }
 
+// A box whose tick was taken off is not sent, and differs all the same.
+func TestConflictOverABoxLeftEmpty(t *testing.T) {
+	g := newSurveyRig(t)
+	id := g.find(rebuild.Finding{Zone: "cabin", What: "Dent", Safety: true, Severity: rebuild.Major, On: "2026-05-02"})
+	w := g.post(g.path(fmt.Sprintf("/findings/%d", id)), asPosted("Dent", "form", "edit", "rev", "7"))
+	g.wants(w, http.StatusConflict, "<dt>Touches safety</dt><dd><strong>yes</strong>", "<dt>Touches safety</dt><dd><strong>no</strong>")
+}
+
 func TestRouteDeletedWhileItsFormIsOpen(t *testing.T) {
 	g := newSurveyRig(t)
 	id := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
