@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +24,7 @@ func EventLines(events []rebuild.HistoryEvent) string {
 			parts = append(parts, strings.TrimSpace(strconv.FormatInt(*e.Odometer, 10)+" "+e.Unit))
 		}
 		if e.Category != "" {
-			parts = append(parts, "category "+e.Category)
+			parts = append(parts, "category "+quotedCategory(e.Category))
 		}
 		if e.Result != "" {
 			parts = append(parts, e.Result)
@@ -48,10 +49,11 @@ func EventLines(events []rebuild.HistoryEvent) string {
 //	11.02.2019 write-off category S - front left
 //
 // The day comes first, then the kind, then in any order a number (the odometer,
-// with or without mi or km), "category" and its mark, pass or fail, "in US" for
-// where it happened, "from US" for where an import came from; what follows a dash
-// is the note. Empty lines are passed over. monthFirst reads 04/30/2013 as
-// they write it in the United States.
+// with or without mi or km), "category" and its mark (one of several words stands
+// in quotes, unless it is known here), pass or fail, "in US" for where it happened,
+// "from US" for where an import came from; what follows a dash is the note. Empty
+// lines are passed over. monthFirst reads 04/30/2013 as they write it in the
+// United States.
 func ReadEventLines(text string, monthFirst bool) ([]rebuild.HistoryEvent, []rebuild.Problem) {
 	var events []rebuild.HistoryEvent
 	var problems []rebuild.Problem
@@ -85,6 +87,7 @@ func readEventLine(line string, monthFirst bool) (rebuild.HistoryEvent, error) {
 	if e.Kind == "" {
 		return e, fmt.Errorf("after the day comes what happened: one of %s", kindList())
 	}
+	rest = spacedThousands.ReplaceAllStringFunc(rest, func(number string) string { return strings.Join(strings.Fields(number), "") })
 	return e, readEventWords(&e, strings.Fields(rest))
 }
 
@@ -156,8 +159,9 @@ func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 		switch {
 		case word == "":
 		case (lower == "category" || lower == "cat") && next != "":
-			e.Category = strings.ToUpper(next)
-			i++
+			category, used := cutCategory(words[i+1:])
+			e.Category = category
+			i += used
 		case lower == "in" && placeCode(next):
 			e.Jurisdiction = strings.ToUpper(next)
 			i++
@@ -191,12 +195,19 @@ func placeCode(word string) bool {
 	return slices.Contains(rebuild.Jurisdictions, strings.ToUpper(word))
 }
 
+// spacedThousands is a number in groups of three: 7 400.
+var spacedThousands = regexp.MustCompile(`\b\d{1,3}(\s\d{3})+\b`)
+
+// groupedNumber is a number with or without marks between its thousands: in 7.4
+// there are none.
+var groupedNumber = regexp.MustCompile(`^(\d+|\d{1,3}([,.']\d{3})+)$`)
+
 // readOdometer reads "7,400", "7400mi" or "12.000km".
 func readOdometer(e *rebuild.HistoryEvent, word string) error {
 	digits := strings.TrimRight(word, "abcdefghijklmnopqrstuvwxyz")
 	e.Unit = unitOf(word[len(digits):])
 	n, err := strconv.ParseInt(strings.NewReplacer(",", "", ".", "", "'", "").Replace(digits), 10, 64)
-	if err != nil {
+	if err != nil || !groupedNumber.MatchString(digits) {
 		return fmt.Errorf("%q is no odometer reading", word)
 	}
 	e.Odometer = &n

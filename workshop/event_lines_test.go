@@ -19,6 +19,9 @@ func TestReadEventLines(t *testing.T) {
 2020-01-02 finance settled paid off early
 2015-06-01 import from US
 2014-06-01 sale in london, in US
+2016-01-02 write-off category certificate of destruction, in DE
+2016-01-03 write-off category "frame bent twice" left
+2016-01-04 odometer 112 400 km
 `
 	events, problems := ReadEventLines(text, false)
 	if len(problems) > 0 {
@@ -32,6 +35,9 @@ func TestReadEventLines(t *testing.T) {
 		{On: "2020-01-02", Kind: rebuild.EventFinanceSettled, Note: "paid off early"},
 		{On: "2015-06-01", Kind: rebuild.EventImport, From: "US"},
 		{On: "2014-06-01", Kind: rebuild.EventSale, Jurisdiction: "US", Note: "in london"},
+		{On: "2016-01-02", Kind: rebuild.EventWriteOff, Category: "certificate of destruction", Jurisdiction: "DE"},
+		{On: "2016-01-03", Kind: rebuild.EventWriteOff, Category: "frame bent twice", Note: "left"},
+		{On: "2016-01-04", Kind: rebuild.EventOdometer, Odometer: new(int64(112400)), Unit: "km"},
 	}
 	if !reflect.DeepEqual(events, want) {
 		t.Errorf("got  %+v\nwant %+v", events, want)
@@ -49,6 +55,8 @@ func TestReadEventLinesSaysWhatIsWrong(t *testing.T) {
 		"2013-04-30 dance":                           "after the day comes what happened",
 		"2013-13-30 sale":                            "does not begin with a day",
 		"2013-04-30 odometer 7x4":                    "no odometer reading",
+		"2013-04-30 odometer 7400.5":                 "no odometer reading",
+		"2013-04-30 odometer 7.4":                    "no odometer reading",
 		"2013-04-30 salesman 12":                     "after the day comes what happened",
 		"2013-04-30 odometer 9999999999999999999999": "no odometer reading",
 	} {
@@ -73,7 +81,7 @@ func TestEventLinesRoundTrip(t *testing.T) {
 			e.Unit = rapid.SampledFrom([]string{"", "mi", "km"}).Draw(t, "unit")
 		}
 		e.Jurisdiction = rapid.SampledFrom([]string{"", "US", "CA-ON"}).Draw(t, "place")
-		e.Category = rapid.SampledFrom([]string{"", "S", "N", "B"}).Draw(t, "category")
+		e.Category = rapid.SampledFrom([]string{"", "S", "N", "SWO", "salvage", "economic total loss", "something else: bent", "end,"}).Draw(t, "category")
 		text := EventLines([]rebuild.HistoryEvent{e})
 		back, problems := ReadEventLines(text, false)
 		if len(problems) > 0 || len(back) != 1 || !reflect.DeepEqual(back[0], e) {
