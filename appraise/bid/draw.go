@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -145,15 +146,7 @@ func (s *columns) drivers(c Case) []Driver {
 			list[i].VarianceShare = 0
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Driver) int {
-		switch {
-		case a.VarianceShare > b.VarianceShare:
-			return -1
-		case a.VarianceShare < b.VarianceShare:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b Driver) int { return cmp.Compare(b.VarianceShare, a.VarianceShare) })
 	return list
 }
 

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -143,15 +144,7 @@ func (r *Result) itemise(c Case, s *sample) {
 		})
 		r.Drivers = append(r.Drivers, Driver{h.Name(), shares[k]})
 	}
-	slices.SortStableFunc(r.Drivers, func(a, b Driver) int {
-		switch {
-		case a.VarianceShare > b.VarianceShare:
-			return -1
-		case a.VarianceShare < b.VarianceShare:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(r.Drivers, func(a, b Driver) int { return cmp.Compare(b.VarianceShare, a.VarianceShare) })
 }
 
 const histogramBins = 60
