@@ -153,3 +153,15 @@ func startEmpty(t *testing.T, s *served) *car {
 	}
 	return &car{t: t, book: s.book, id: r.ID}
 }
+
+// startCandidate starts a car that is only weighed, of which the name is known.
+func startCandidate(t *testing.T, s *served) *car {
+	t.Helper()
+	r, err := s.book.Start(t.Context(), store.By{Who: "Ines"}, rebuild.Car{
+		Name: "A red one at the sale", Jurisdiction: "UK", DistanceUnit: "mi", Currency: "GBP", Correlation: rebuild.DefaultCorrelation, Candidate: true,
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &car{t: t, book: s.book, id: r.ID}
+}

@@ -25,8 +25,10 @@ func TestPagesAreAccessible(t *testing.T) {
 	s := serve(t)
 	empty := startEmpty(t, s)
 	full := fill(t, s)
+	weighed := startCandidate(t, s)
 	list := append(yardVisits(), emptyVisits(empty)...)
 	list = append(list, fullVisits(full)...)
+	list = append(list, candidateVisits(weighed)...)
 	lookAtAll(t, s, source, list)
 }
 
@@ -45,8 +47,10 @@ func TestDemoIsAccessible(t *testing.T) {
 	source := needAxe(t)
 	s := serveDemo(t)
 	list := []visit{{name: "demo yard", path: "/", status: http.StatusOK}}
+	list = append(list, visit{name: "demo appraise list", path: "/appraise", status: http.StatusOK})
 	for _, page := range []string{
 		"1/now", "1/findings", "1/jobs", "1/ledger", "1/money", "1/history", "2/now",
+		"1/appraise", "3/appraise", "4/appraise", "5/appraise", "3/walk",
 	} {
 		list = append(list, visit{name: "demo " + page, path: "/r/" + page, status: http.StatusOK, brief: true})
 	}
@@ -144,6 +148,7 @@ func yardVisits() []visit {
 			b.press(`form[action="/new"] .actions button`)
 			b.holds("#problems", "ceiling")
 		}},
+		{name: "candidates", path: "/appraise", status: http.StatusOK, brief: true},
 		{name: "no such page", path: "/nowhere", status: http.StatusNotFound},
 	}
 }
@@ -158,6 +163,21 @@ func emptyVisits(c *car) []visit {
 		b.open("/", http.StatusOK)
 		b.holds("main", "Put away (1)")
 	}})
+}
+
+// candidateVisits are of a car of which nothing is known yet, before it is bought.
+func candidateVisits(c *car) []visit {
+	at := c.path("/appraise")
+	return []visit{
+		{name: "empty candidate", path: at, status: http.StatusOK},
+		{name: "appraise, refused", path: at, status: http.StatusUnprocessableEntity, brief: true, before: func(b *tab) {
+			ask[bool](b, "(document.querySelector('#fees').open = true)")
+			b.write(`[name="from.1"]`, "100")
+			b.write("#fee_tax", "120")
+			b.press(`#fees .actions button`)
+			b.holds("#problems", "the first band begins at 0")
+		}},
+	}
 }
 
 func fullVisits(c *car) []visit {
