@@ -34,9 +34,18 @@ func cautions(c Case, r Result) []string {
 			note("%s: the route may fail but has no fallback; nothing is counted for that", j.Name)
 		}
 		cautionRange(note, j.Name+", cost", j.Cost)
+		if j.Hours != nil {
+			cautionRange(note, j.Name+", hours", *j.Hours)
+		}
+		if j.Fallback != nil {
+			cautionRange(note, j.Name+", fallback", j.Fallback.Cost)
+		}
 	}
 	for _, h := range c.Hidden {
 		cautionRange(note, h.Name()+", cost", h.Cost)
+	}
+	if r.Total.Mean > r.Total.P90 {
+		note("the mean of the total lies above its 90 %% point: a few trials with very high costs make it, and it says little; look at the quantiles")
 	}
 	return list
 }

@@ -391,11 +391,30 @@ func TestCautions(t *testing.T) {
 		{Name: "lamp", Cost: uncertain.Range{Low: 5, Likely: 5, High: 9}},
 		{Name: "sill", Cost: uncertain.Range{Low: 10, Likely: 11, High: 900}},
 		{Name: "pump", Cost: uncertain.Certain(5), Works: new(0.5)},
+		{Name: "belt", Hours: &uncertain.Range{Low: 1, Likely: 1, High: 2}, Works: new(0.5), Fallback: &Fallback{Cost: uncertain.Range{Low: 1, Likely: 2, High: 2}}},
 	}
 	all := strings.Join(run(t, c).Cautions, "\n")
-	for _, w := range []string{"trials: 50", "too few to trust", "plain number", "lamp, cost", "one side only", "sill, cost", "look at the quantiles", "pump: the route may fail"} {
+	for _, w := range []string{"trials: 50", "too few to trust", "plain number", "lamp, cost", "one side only", "sill, cost", "look at the quantiles", "pump: the route may fail", "belt, hours", "belt, fallback"} {
 		if !strings.Contains(all, w) {
 			t.Errorf("no caution with %q in:\n%s", w, all)
 		}
+	}
+}
+
+// TestCautionOfAHeavyTail: a mean that a few trials make is not left unremarked,
+// where each range by itself is none to remark on.
+func TestCautionOfAHeavyTail(t *testing.T) {
+	const words = "the mean of the total lies above its 90 % point"
+	c := NewCase("EUR")
+	c.Jobs = []Job{{Name: "loom", Cost: uncertain.Range{Low: 80, Likely: 250, High: 1500}}}
+	if r := run(t, c); strings.Contains(strings.Join(r.Cautions, "\n"), words) {
+		t.Errorf("mean %g, 90 %% point %g, and yet: %q", r.Total.Mean, r.Total.P90, r.Cautions)
+	}
+	// Six jobs far beyond their own ranges widen all others.
+	for range 3 {
+		c.Closed = append(c.Closed, uncertain.Closed{Range: normalRange(100, 10), Actual: 60}, uncertain.Closed{Range: normalRange(100, 10), Actual: 140})
+	}
+	if r := run(t, c); !strings.Contains(strings.Join(r.Cautions, "\n"), words) {
+		t.Errorf("mean %g, 90 %% point %g, no caution: %q", r.Total.Mean, r.Total.P90, r.Cautions)
 	}
 }
