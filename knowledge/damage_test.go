@@ -122,7 +122,7 @@ func TestEstimatesHaveTwoDigits(t *testing.T) {
 			}
 		}
 	}
-	for _, g := range HiddenGroups() {
+	for _, g := range hiddenGroups() {
 		two(g.Key, g.Light.Cost)
 		two(g.Key, g.Medium.Cost)
 		two(g.Key, g.Hard.Cost)
@@ -199,7 +199,6 @@ func TestDamageListsAreChecked(t *testing.T) {
 func TestDamageListsAreCopies(t *testing.T) {
 	Damages()[0].Zones[0] = "scribbled"
 	Damages()[0].Jobs[0] = "scribbled"
-	HiddenGroups()[0].Zones[0] = "scribbled"
 	Depths()[0].Refs[0].Key = "scribbled"
 	RoughRates()[0].Refs[0].Key = "scribbled"
 	for _, j := range DamageJobs() {
@@ -214,7 +213,7 @@ func TestDamageListsAreCopies(t *testing.T) {
 			t.Fatalf("%s: a caller can change what the next one gets", j.Key)
 		}
 	}
-	if Damages()[0].Zones[0] == "scribbled" || Damages()[0].Jobs[0] == "scribbled" || HiddenGroups()[0].Zones[0] == "scribbled" ||
+	if Damages()[0].Zones[0] == "scribbled" || Damages()[0].Jobs[0] == "scribbled" ||
 		Depths()[0].Refs[0].Key == "scribbled" || RoughRates()[0].Refs[0].Key == "scribbled" {
 		t.Error("a caller can change what the next one gets")
 	}

@@ -24,16 +24,6 @@ type Reserve struct {
 	Cost     Figures `yaml:"cost"`
 }
 
-// HiddenGroups lists the groups.
-func HiddenGroups() []HiddenGroup {
-	list := slices.Clone(hiddenGroups())
-	for i := range list {
-		list[i].Zones = slices.Clone(list[i].Zones)
-		list[i].Refs = slices.Clone(list[i].Refs)
-	}
-	return list
-}
-
 // HiddenAt is what may hide in a zone that was hit so hard; false where it was
 // not hit or the zone is unknown.
 func HiddenAt(zone, hit string) (Reserve, bool) {

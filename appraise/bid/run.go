@@ -146,9 +146,7 @@ func (r *Result) mark() {
 	r.Marked = []Mark{r.markAt("cautious", cautious), r.markAt("chosen", r.Confidence), r.markAt("even", even)}
 }
 
-// MarkAt is the largest bid at another confidence, without another simulation.
-func (r Result) MarkAt(confidence float64) Mark { return r.markAt("", confidence) }
-
+// markAt is the largest bid at a confidence, without another simulation.
 func (r Result) markAt(name string, confidence float64) Mark {
 	m := Mark{Name: name, Confidence: confidence, Budget: r.budget(confidence)}
 	most, safe := r.tariff.largest(r.tariff.inMinor(m.Budget))

@@ -120,7 +120,7 @@ func TestTenValues(t *testing.T) {
 	}
 	var cases []outside.Case
 	for _, k := range []struct{ confidence, bid float64 }{{0.5, 6100}, {0.8, 4200}, {0.9, 3400}, {1, 2100}, {0.81, 3400}} {
-		m := r.MarkAt(k.confidence)
+		m := r.markAt("", k.confidence)
 		cases = append(cases,
 			outside.Case{Source: "HYNDMAN_FAN_1996", Where: "definition 1", What: "bid out of ten values", Got: *m.Bid, Want: k.bid, Why: "exact"},
 			outside.Case{Source: "DESIGN_BID", Where: "budget", What: "budget out of ten values", Got: m.Budget, Want: k.bid, Why: "exact"},
