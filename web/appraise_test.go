@@ -265,7 +265,8 @@ func TestCandidateHasTabsOfItsOwn(t *testing.T) {
 	tab := `href="/r/2/appraise" aria-current="page">Appraise</a>`
 	g.wants(g.get(g.path("/appraise")), 200, tab, `!href="/r/2/now"`)
 	g.wants(g.get(g.path("/jobs")), 200, `href="/r/2/appraise">Appraise</a>`, `!href="/r/2/now"`)
-	g.wants(g.get(g.path("/walk")), 200, `href="/r/2/appraise"`)
+	g.wants(g.get(g.path("/walk")), 200, "What that leaves to pay for the car")
+	g.wants(g.get("/r/1/walk"), 200, "!What that leaves to pay")
 	g.wants(g.post(g.path("/appraise/buy"), url.Values{"bought_on": {"2026-05-03"}, "price": {"0"}}), http.StatusSeeOther)
 	g.wants(g.get(g.path("/jobs")), 200, `href="/r/2/now"`, "!>Appraise</a>")
 	if n := len(g.now().Entries); n != 0 {
@@ -310,7 +311,7 @@ func TestWhatABidLeadsTo(t *testing.T) {
 		g.weighByHand()
 		g.send("story", "first_used", "2018-05-01", "events", "2026-02-11 write-off category B\n2026-02-12 finance")
 		g.wants(g.get(g.path("/appraise")), 200, "nothing, for the road", "would hold only if that were wrong", "this purchase: see", `!<p class="figure-big">£5,650</p>`)
-		g.wants(g.get("/appraise"), 200, "nothing, for the road", "!£5,650")
+		g.wants(g.get("/appraise"), 200, "not for the road", "!£5,650")
 	})
 	t.Run("an event of another place", func(t *testing.T) {
 		g := newCandidate(t)

@@ -85,7 +85,7 @@ func (g *speedRig) pages(b *testing.B) {
 	paths := []string{"/"}
 	for _, page := range []string{
 		"now", "car", "findings", "findings?zone=bonnet&q=bent", "jobs", "jobs?words=bracket", "jobs/new", "ledger", "ledger?words=bolt", "ledger?all=1",
-		"ledger/import", "money", "money/what-if?costs=10", "history", "zones/bonnet", "walk?zone=bonnet",
+		"ledger/import", "money", "money/what-if?costs=10", "history", "zones/bonnet", "walk?zone=bonnet", "appraise",
 		fmt.Sprintf("findings/%d", r.Findings[0].ID), fmt.Sprintf("jobs/%d", r.Jobs[0].ID), fmt.Sprintf("jobs/%d/edit", r.Jobs[0].ID),
 		fmt.Sprintf("ledger/%d", r.Entries[0].ID), "jobs.csv", "ledger.csv",
 	} {
