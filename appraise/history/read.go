@@ -107,7 +107,7 @@ func (s *story) advise(r *Result, marks []mark, due string) {
 		if !m.known {
 			continue
 		}
-		if !m.lifted {
+		if !m.lifted && (m.final || r.MayReturn != No) {
 			do(m.category.First+m.category.said(s.authority()), m.category.Source)
 		}
 		tell(m.category.Code+" of "+s.on(m.event)+": "+m.category.Tell+m.category.said(s.authority()), m.category.Source)

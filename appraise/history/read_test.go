@@ -260,6 +260,17 @@ func TestMarkOfADayNotKnown(t *testing.T) {
 	}
 }
 
+// What a milder mark asks for is no way back for a car that may not come back.
+func TestNothingToDoForADeadCar(t *testing.T) {
+	r := read(t, caseOf("X", "2019-01-01;write-off;cat=hurt", "2020-01-01;write-off;cat=dead"))
+	if do := fmt.Sprint(r.MustDo); r.MayReturn != No || strings.Contains(do, "Have it inspected.") || !strings.Contains(do, "Nothing.") {
+		t.Errorf("%s, %v", r.MayReturn, r.MustDo)
+	}
+	if tell := fmt.Sprint(r.MustDisclose); !strings.Contains(tell, "That it was hurt.") || !strings.Contains(tell, "Parts only.") {
+		t.Errorf("told: %v", r.MustDisclose)
+	}
+}
+
 func TestPapers(t *testing.T) {
 	for _, k := range []struct {
 		name, rules string
