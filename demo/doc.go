@@ -1,5 +1,7 @@
 // Package demo is the invented example: a book with two rebuilds that never
-// happened, for looking around before there is a book of one's own.
+// happened and three cars that are weighed before buying - one not to be bought, a
+// fair one, one to be kept - for looking around before there is a book of one's
+// own.
 //
 // In: the pages in content/ (YAML, read strictly), drawings made by small
 // functions, and the day. Out: a book, built by playing the story through
