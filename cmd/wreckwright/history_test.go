@@ -91,7 +91,7 @@ var everything = []struct{ place, events string }{
 	{"UK", "{date: 2014-01-01, kind: write-off, category: salvage}, {date: 2015-01-01, kind: import, from: US}"},
 	{"UK", "{date: 2014-01-01, kind: odometer, odometer: 61155}, {date: 2015-01-01, kind: odometer, odometer: 38000}, {date: 2015-03-01, kind: odometer, odometer: 58000}"},
 	{"US", "{date: 2014-01-01, kind: service, odometer: 5000}"},
-	{"Elbonia", "{date: 2014-01-01, kind: service}"},
+	{"Elsewhere", "{date: 2014-01-01, kind: service}"},
 }
 
 // TestEveryRuleSpeaks trips every rule of the data once and looks for places in
