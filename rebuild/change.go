@@ -18,12 +18,14 @@ const (
 	KindFinding Kind = "finding"
 	KindJob     Kind = "job"
 	KindEntry   Kind = "entry"
+	// KindEvidence is that of a measurement.
+	KindEvidence Kind = "evidence"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
-// Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry (values, not
-// pointers).
+// Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence
+// (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -110,7 +112,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return kind == KindFinding || kind == KindJob || kind == KindEntry
+	return kind == KindFinding || kind == KindJob || kind == KindEntry || kind == KindEvidence
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -217,6 +219,8 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.Jobs, id))
 	case KindEntry:
 		return value(lookup(r.Entries, id))
+	case KindEvidence:
+		return value(lookup(r.Evidence, id))
 	}
 	return nil
 }
@@ -241,6 +245,8 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.Jobs = slices.Clone(r.Jobs)
 	case KindEntry:
 		r.Entries = slices.Clone(r.Entries)
+	case KindEvidence:
+		r.Evidence = slices.Clone(r.Evidence)
 	}
 }
 
@@ -264,6 +270,8 @@ func (r *Rebuild) put(e Edit) {
 		r.Jobs = place[Job](r.Jobs, e)
 	case KindEntry:
 		r.Entries = place[Entry](r.Entries, e)
+	case KindEvidence:
+		r.Evidence = place[Evidence](r.Evidence, e)
 	}
 }
 
@@ -300,6 +308,8 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[Job](kind, data)
 	case KindEntry:
 		return decode[Entry](kind, data)
+	case KindEvidence:
+		return decode[Evidence](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -333,6 +343,9 @@ func withRevision(item Item, rev int) Item {
 		v.Rev = rev
 		return v
 	case Entry:
+		v.Rev = rev
+		return v
+	case Evidence:
 		v.Rev = rev
 		return v
 	}

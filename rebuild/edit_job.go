@@ -107,10 +107,14 @@ func (r *Rebuild) checkJob(j Job) error {
 		}
 		seen[id] = true
 	}
+	if !r.provenWithout(j, 0) {
+		return &Invalid{[]Problem{{"proof", "proven needs evidence: say what shows that it is done right, add a photo or record of it, or keep a measurement of this job that passed after the work"}}}
+	}
 	return nil
 }
 
-// DeleteJob takes a job out; its ledger entries stay and belong to no job.
+// DeleteJob takes a job out; its ledger entries and measurements stay and belong
+// to no job.
 func (r *Rebuild) DeleteJob(id int64, rev int) (Change, error) {
 	old, err := r.jobAt(id, rev)
 	if err != nil {
@@ -124,6 +128,12 @@ func (r *Rebuild) DeleteJob(id int64, rev int) (Change, error) {
 			loose.Rev++
 			c.edit(e, loose)
 		}
+	}
+	for _, e := range r.EvidenceOf(id) {
+		loose := *e
+		loose.JobID = 0
+		loose.Rev++
+		c.edit(*e, loose)
 	}
 	c.remove(*old)
 	return c, nil

@@ -14,11 +14,12 @@ type Rebuild struct {
 	NextID    int64 // the next free item number
 	Car       Car
 	Appraisal Appraisal
-	Zones     []Zone    // all of them, in the order of [ZonePlaces]
-	Stages    []Stage   // all nine, in order
-	Findings  []Finding // by ID
-	Jobs      []Job     // by ID
-	Entries   []Entry   // the ledger, by ID
+	Zones     []Zone     // all of them, in the order of [ZonePlaces]
+	Stages    []Stage    // all nine, in order
+	Findings  []Finding  // by ID
+	Jobs      []Job      // by ID
+	Entries   []Entry    // the ledger, by ID
+	Evidence  []Evidence // measurements, by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -51,6 +52,9 @@ func (r *Rebuild) Job(id int64) *Job { return lookup(r.Jobs, id) }
 
 // Entry is the ledger entry with that number, or nil.
 func (r *Rebuild) Entry(id int64) *Entry { return lookup(r.Entries, id) }
+
+// EvidenceAt is the measurement with that number, or nil.
+func (r *Rebuild) EvidenceAt(id int64) *Evidence { return lookup(r.Evidence, id) }
 
 // Zone is the state of the zone with that key, or nil.
 func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }

@@ -13,6 +13,7 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Car, t.Appraisal = tidied(r.Car), tidied(r.Appraisal)
 	t.Zones, t.Stages = tidiedAll(r.Zones), tidiedAll(r.Stages)
 	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
+	t.Evidence = tidiedAll(r.Evidence)
 	return &t
 }
 
@@ -51,6 +52,8 @@ func tidy(item Item) Item {
 	case Entry:
 		v.Receipts = nilWhenEmpty(v.Receipts)
 		return v
+	case Evidence:
+		return tidyEvidence(v)
 	}
 	return item
 }
@@ -94,6 +97,22 @@ func tidyJob(j Job) Job {
 		j.Estimate = &estimate
 	}
 	return j
+}
+
+func tidyEvidence(e Evidence) Evidence {
+	e.Raw = nilWhenEmpty(e.Raw)
+	e.Figures = nilWhenEmpty(slices.Clone(e.Figures))
+	for i := range e.Figures {
+		f := &e.Figures[i]
+		unsign(&f.Value)
+		for _, bound := range []**float64{&f.Low, &f.High} {
+			if *bound != nil {
+				v := **bound + 0
+				*bound = &v
+			}
+		}
+	}
+	return e
 }
 
 func nilWhenEmpty[T any](list []T) []T {

@@ -34,6 +34,9 @@ func (r *Rebuild) Validate() error {
 	for _, e := range r.Entries {
 		c.item(e, r.checkEntry(e))
 	}
+	for _, e := range r.Evidence {
+		c.item(e, r.checkEvidence(e))
+	}
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -67,6 +70,9 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	}
 	for _, id := range sorted(c, r.Entries) {
 		take(KindEntry, id)
+	}
+	for _, id := range sorted(c, r.Evidence) {
+		take(KindEvidence, id)
 	}
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
@@ -104,6 +110,11 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 			err = next.knows(after)
 		case Entry:
 			err = next.knowsJobOf(after)
+		case Evidence:
+			err = next.knowsJob(after.JobID)
+		}
+		if before, ok := e.Before.(Evidence); ok && err == nil {
+			err = next.stillProven(before.JobID)
 		}
 		if err != nil {
 			return err
@@ -125,6 +136,9 @@ func (r *Rebuild) unused(kind Kind, id int64) error {
 				return &Conflict{KindEntry, e.ID, e.Label(), *e}
 			}
 		}
+		if of := r.EvidenceOf(id); len(of) > 0 {
+			return &Conflict{KindEvidence, of[0].ID, of[0].Label(), *of[0]}
+		}
 	}
 	return nil
 }
@@ -135,14 +149,32 @@ func (r *Rebuild) knows(j Job) error {
 			return &Conflict{Kind: KindFinding, ID: id}
 		}
 	}
+	if err := r.stillProven(j.ID); err != nil {
+		return err
+	}
 	return r.sameCurrency(j.Reference)
 }
 
 func (r *Rebuild) knowsJobOf(e Entry) error {
-	if e.JobID != 0 && r.Job(e.JobID) == nil {
-		return &Conflict{Kind: KindJob, ID: e.JobID}
+	if err := r.knowsJob(e.JobID); err != nil {
+		return err
 	}
 	return r.sameCurrency(e.Amount, e.Tax)
+}
+
+func (r *Rebuild) knowsJob(id int64) error {
+	if id != 0 && r.Job(id) == nil {
+		return &Conflict{Kind: KindJob, ID: id}
+	}
+	return nil
+}
+
+// stillProven refuses a proven job that nothing proves any more.
+func (r *Rebuild) stillProven(job int64) error {
+	if j := r.Job(job); j != nil && !r.provenWithout(*j, 0) {
+		return &Conflict{KindJob, j.ID, j.Title, *j}
+	}
+	return nil
 }
 
 func (r *Rebuild) sameCurrency(sums ...amount.Amount) error {

@@ -17,13 +17,13 @@ import (
 
 var makeExample = flag.Bool("make-example-book", false, "write the example book of the present form into testdata, once when the form is released")
 
-// TestMakeExampleBook wrote testdata/book-form-2, and book-form-1 while there were
-// no appraisals; it is kept to show what is in there and to make that of the next
+// TestMakeExampleBook wrote testdata/book-form-3, book-form-2 while there were no
+// measurements and book-form-1 while there were no appraisals; it is kept to show what is in there and to make that of the next
 // form. All of it is invented.
 func TestMakeExampleBook(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "book-form-2")
+	dir := filepath.Join(t.TempDir(), "book-form-3")
 	if *makeExample {
-		dir = filepath.Join("testdata", "book-form-2")
+		dir = filepath.Join("testdata", "book-form-3")
 	}
 	ctx := context.Background()
 	clock := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
@@ -31,6 +31,7 @@ func TestMakeExampleBook(t *testing.T) {
 	must(t, err)
 	fillExample(t, b)
 	fillAppraisals(t, b)
+	fillEvidence(t, b)
 	must(t, b.Close())
 	if *makeExample {
 		must(t, os.Remove(filepath.Join(dir, "lock")))
@@ -94,6 +95,42 @@ func fillAppraisals(t *testing.T, b *store.Book) {
 	tern.Name = "Tern, the blue one"
 	_, err = b.Start(ctx, me, tern)
 	must(t, err)
+}
+
+// fillEvidence enters a fourth car with a pump that was timed before and after
+// its accumulator was renewed; the second measurement proves the job.
+func fillEvidence(t *testing.T, b *store.Book) {
+	t.Helper()
+	ctx := context.Background()
+	taps, err := b.PutFile(ctx, strings.NewReader("pump_on_s,pump_off_s\n0,6\n95,101\n190,196\n"), "taps.csv", "text/csv", 0)
+	must(t, err)
+	petrel := skua
+	petrel.Name, petrel.Model, petrel.Ceiling = "Petrel", "Petrel", amount.Amount{}
+	r, err := b.Start(ctx, me, petrel)
+	must(t, err)
+	job := rebuild.Job{Title: "Renew the accumulator", Stage: 6, Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobOpen}
+	r, _ = do(t, b, r.ID, addJob(job))
+	id := r.Jobs[0].ID
+	low, high := 88.0, 102.0
+	before := rebuild.Evidence{
+		On: "2026-02-14", At: "2026-02-14T18:03:07+01:00", Instrument: rebuild.InstrumentRecharge, Title: "Pump timed", JobID: id, Phase: rebuild.PhaseBefore,
+		Raw: []rebuild.Attachment{taps}, Settings: `{"ambient_c":15}`, Verdict: rebuild.VerdictFail, Why: "the pump starts again within two minutes",
+		Figures: []rebuild.EvidenceFigure{{Name: "Mean interval", Value: 95, Low: &low, High: &high, Unit: "s"}, {Name: "Intervals", Value: 2}},
+		Engine:  "recharge 1", Note: "engine off, nothing operated",
+	}
+	after := before
+	after.On, after.At, after.Phase, after.Verdict, after.Why = "2026-02-21", "", rebuild.PhaseAfter, rebuild.VerdictPass, "the pump rests for six minutes"
+	after.Figures = []rebuild.EvidenceFigure{{Name: "Mean interval", Value: 372, Unit: "s"}}
+	for _, e := range []rebuild.Evidence{before, after} {
+		do(t, b, r.ID, addEvidence(e))
+	}
+	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.SetOutcome(id, 0, rebuild.Outcome{State: rebuild.JobProven, DoneOn: "2026-02-21", HoursSpent: 2})
+	})
+}
+
+func addEvidence(e rebuild.Evidence) plan {
+	return func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.AddEvidence(e) }
 }
 
 func buyExample(r *rebuild.Rebuild) (rebuild.Change, error) {

@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 2
+	exportVersion = 3
 )
 
 // bookFile is book.json.
@@ -50,12 +50,14 @@ type rebuildFile struct {
 	Findings  []rebuild.Finding  `json:"findings"`
 	Jobs      []rebuild.Job      `json:"jobs"`
 	Entries   []rebuild.Entry    `json:"entries"`
+	// Evidence is missing before version 3.
+	Evidence []rebuild.Evidence `json:"evidence"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 	return rebuildFile{
 		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
-		listed(r.Findings), listed(r.Jobs), listed(r.Entries),
+		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence),
 	}
 }
 
@@ -80,7 +82,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 	}
 	r := rebuild.Rebuild{
 		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
-		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries,
+		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence,
 	}
 	return r.Tidy()
 }

@@ -171,7 +171,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 2,`, `"version": 2,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 3,`, `"version": 3,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -179,7 +179,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 2`, `"version": 3, "new": true`), "version 3 of the format"},
+		{"a newer format", replace("book.json", `"version": 3`, `"version": 4, "new": true`), "version 4 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
@@ -227,32 +227,40 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}
 }
 
-// TestAnExportOfTheFirstVersionIsStillTaken imports what the program exported of
-// testdata/book-form-1 while there were no appraisals, and holds it against what
-// that book becomes when it is opened today.
-func TestAnExportOfTheFirstVersionIsStillTaken(t *testing.T) {
+// TestExportsOfEarlierVersionsAreStillTaken imports what the program exported of
+// testdata/book-form-1 while there were no appraisals, and of book-form-2 while
+// there were no measurements, and holds it against what that book becomes when it
+// is opened today.
+func TestExportsOfEarlierVersionsAreStillTaken(t *testing.T) {
+	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}} {
+		t.Run(c.form, func(t *testing.T) {
+			dir := t.TempDir()
+			must(t, store.Import(context.Background(), filepath.Join("testdata", "export-form-"+c.form), filepath.Join(dir, "imported"), store.Options{}))
+			must(t, os.CopyFS(filepath.Join(dir, "opened"), os.DirFS(filepath.Join("testdata", "book-form-"+c.form))))
+			imported, opened := exportedAnew(t, dir, "imported"), exportedAnew(t, dir, "opened")
+			if !reflect.DeepEqual(imported, opened) {
+				t.Error("the two books differ")
+			}
+			if !strings.Contains(imported["/rebuilds/1/rebuild.json"], c.has) {
+				t.Errorf("there is no %s", c.has)
+			}
+		})
+	}
+}
+
+// exportedAnew opens the book of that name, verifies it and gives what it exports.
+func exportedAnew(t *testing.T, dir, name string) map[string]string {
+	t.Helper()
 	ctx := context.Background()
-	dir := t.TempDir()
-	must(t, store.Import(ctx, filepath.Join("testdata", "export-form-1"), filepath.Join(dir, "imported"), store.Options{}))
-	must(t, os.CopyFS(filepath.Join(dir, "opened"), os.DirFS(filepath.Join("testdata", "book-form-1"))))
-	var trees [2]map[string]string
-	for i, name := range []string{"imported", "opened"} {
-		b := open(t, filepath.Join(dir, name))
-		if problems, err := b.Verify(ctx); err != nil || len(problems) > 0 {
-			t.Errorf("%s: %q (%v)", name, problems, err)
-		}
-		out := filepath.Join(dir, name+"-export")
-		must(t, b.Export(ctx, out))
-		files, err := tree(out)
-		must(t, err)
-		trees[i] = files
+	b := open(t, filepath.Join(dir, name))
+	if problems, err := b.Verify(ctx); err != nil || len(problems) > 0 {
+		t.Errorf("%s: %q (%v)", name, problems, err)
 	}
-	if !reflect.DeepEqual(trees[0], trees[1]) {
-		t.Error("the two books differ")
-	}
-	if !strings.Contains(trees[0]["/rebuilds/1/rebuild.json"], `"confidence": 0.8`) {
-		t.Error("there is no appraisal")
-	}
+	out := filepath.Join(dir, name+"-export")
+	must(t, b.Export(ctx, out))
+	files, err := tree(out)
+	must(t, err)
+	return files
 }
 
 // hurtFile changes the one file of the export, or deletes it.

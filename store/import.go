@@ -183,6 +183,9 @@ func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
 	for _, e := range r.Entries {
 		items = append(items, e)
 	}
+	for _, e := range r.Evidence {
+		items = append(items, e)
+	}
 	return items
 }
 

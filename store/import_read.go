@@ -281,6 +281,8 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Job))
 	case rebuild.KindEntry:
 		err = decodeStrictly(string(kind), data, new(rebuild.Entry))
+	case rebuild.KindEvidence:
+		err = decodeStrictly(string(kind), data, new(rebuild.Evidence))
 	}
 	return item, err
 }

@@ -114,6 +114,7 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() (err error) { r.Findings, err = readAll(ctx, tx, findings, "id", id, &currency); return },
 		func() (err error) { r.Jobs, err = readAll(ctx, tx, jobs, "id", id, &currency); return },
 		func() (err error) { r.Entries, err = readAll(ctx, tx, entries, "id", id, &currency); return },
+		func() (err error) { r.Evidence, err = readAll(ctx, tx, evidences, "id", id, &currency); return },
 		func() error { return readParts(ctx, tx, r) },
 	)
 	return r, err
@@ -144,7 +145,7 @@ func readPlaced[T any](ctx context.Context, tx *sql.Tx, t table[placed[T]], r *r
 	return list, err
 }
 
-// readParts hangs routes, findings and attachments on what they belong to.
+// readParts hangs routes, findings, figures and attachments on what they belong to.
 func readParts(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
 	return firstError(
 		func() error {
@@ -179,6 +180,20 @@ func readParts(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
 			return eachAttachment(ctx, tx, "entry_id", r.ID, func(id int64, a rebuild.Attachment) {
 				if e := r.Entry(id); e != nil {
 					e.Receipts = append(e.Receipts, a)
+				}
+			})
+		},
+		func() error {
+			return eachPart(ctx, tx, evidenceFigures, "evidence_id, place", r.ID, func(row *evidenceFigureRow) {
+				if e := r.EvidenceAt(row.evidence); e != nil {
+					e.Figures = append(e.Figures, row.figure)
+				}
+			})
+		},
+		func() error {
+			return eachAttachment(ctx, tx, "evidence_id", r.ID, func(id int64, a rebuild.Attachment) {
+				if e := r.EvidenceAt(id); e != nil {
+					e.Raw = append(e.Raw, a)
 				}
 			})
 		},

@@ -18,6 +18,7 @@ import (
 var released = []struct{ name, hash string }{
 	{"0001_book.sql", "801d5dc9ae6d3119b8b584cc0090224d0836c7959bde805a99532216d86dd597"},
 	{"0002_appraisal.sql", "b4362b414f603ea20649b5b19de2e6fbaa89c72b014828f7f04ffe14a2ee875d"},
+	{"0003_evidence.sql", "03428d5fa496a9c4bebaa03007e19344ed60ecb42e0e5f3096de056265769958"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -58,6 +59,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 			}
 			checkExample(t, r)
 			checkExampleAppraisals(t, b, i+1)
+			checkExampleEvidence(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -110,6 +112,25 @@ func checkExampleAppraisals(t *testing.T, b *Book, form int) {
 	}
 	if r, err = b.Load(ctx, 3); err != nil || !r.Car.Candidate {
 		t.Errorf("the candidate: %v", err)
+	}
+}
+
+// checkExampleEvidence looks at what example_book_test.go put into the third form.
+func checkExampleEvidence(t *testing.T, b *Book, form int) {
+	t.Helper()
+	if form < 3 {
+		return
+	}
+	r, err := b.Load(context.Background(), 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Evidence) != 2 || len(r.EvidenceOf(r.Jobs[0].ID)) != 2 || r.Jobs[0].State != rebuild.JobProven {
+		t.Fatalf("the measurements are %+v of %+v", r.Evidence, r.Jobs)
+	}
+	e := r.Evidence[0]
+	if len(e.Raw) != 1 || len(e.Figures) != 2 || *e.Figures[0].High != 102 || e.Figures[1].Low != nil || e.Verdict != rebuild.VerdictFail || e.Phase != rebuild.PhaseBefore {
+		t.Errorf("the measurement is %+v", e)
 	}
 }
 

@@ -84,6 +84,9 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, e := range r.Entries {
 		put(e)
 	}
+	for _, e := range r.Evidence {
+		put(e)
+	}
 	return said
 }
 

@@ -16,7 +16,7 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 	switch rapid.SampledFrom([]string{
 		"add finding", "add finding", "add finding", "edit finding", "delete finding", "add job", "add job", "edit job", "delete job", "set route",
 		"delete route", "choose", "outcome", "add entries", "add entries", "edit entry", "delete entry", "car", "zone", "stage",
-		"appraisal", "appraisal", "buy",
+		"appraisal", "appraisal", "buy", "add evidence", "add evidence", "edit evidence", "delete evidence",
 	}).Draw(t, "what") {
 	case "add finding":
 		return r.AddFinding(anyFinding(t, files))
@@ -75,6 +75,16 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 		a := anyAppraisal(t, r.Car.Currency)
 		a.Rev = r.Appraisal.Rev
 		return r.EditAppraisal(a, "2026-02-28")
+	case "add evidence":
+		return r.AddEvidence(anyEvidence(t, r, files))
+	case "edit evidence":
+		return edit(t, r.Evidence, func(old rebuild.Evidence) (rebuild.Change, error) {
+			e := anyEvidence(t, r, files)
+			e.ID, e.Rev = old.ID, old.Rev
+			return r.EditEvidence(e)
+		})
+	case "delete evidence":
+		return edit(t, r.Evidence, func(e rebuild.Evidence) (rebuild.Change, error) { return r.DeleteEvidence(e.ID, e.Rev) })
 	case "buy":
 		return r.Buy(anyPurchase(t, r.Car.Currency), "2026-02-28")
 	case "zone":

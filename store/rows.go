@@ -72,6 +72,8 @@ func (w *rows) keep(e rebuild.Edit) error {
 		return w.keepJob(e)
 	case rebuild.KindEntry:
 		return w.keepEntry(e)
+	case rebuild.KindEvidence:
+		return w.keepEvidence(e)
 	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }

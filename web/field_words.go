@@ -60,6 +60,10 @@ var fieldLabels = map[string]string{
 	"keep":            "To be kept, not sold",
 	"asking":          "Price asked, or a bid in mind",
 	"bought":          "As it was bought",
+	"at":              "First reading at",
+	"phase":           "Before or after the work",
+	"raw":             "Readings as they came in",
+	"settings":        "What the engine was told",
 }
 
 // fieldLabel names a field of an item or of a form in words: "cost.low" is
