@@ -29,11 +29,11 @@ func EventLines(events []rebuild.HistoryEvent) string {
 		if e.Result != "" {
 			parts = append(parts, e.Result)
 		}
-		if placeCode(e.Jurisdiction) {
-			parts = append(parts, "in "+e.Jurisdiction)
+		if e.Jurisdiction != "" {
+			parts = append(parts, "in "+quotedPlace(e.Jurisdiction))
 		}
-		if placeCode(e.From) {
-			parts = append(parts, "from "+e.From)
+		if e.From != "" {
+			parts = append(parts, "from "+quotedPlace(e.From))
 		}
 		if e.Note != "" {
 			parts = append(parts, "- "+strings.ReplaceAll(e.Note, "\n", " "))
@@ -162,12 +162,17 @@ func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 			category, used := cutCategory(words[i+1:])
 			e.Category = category
 			i += used
-		case lower == "in" && placeCode(next):
-			e.Jurisdiction = strings.ToUpper(next)
-			i++
-		case lower == "from" && placeCode(next):
-			e.From = strings.ToUpper(next)
-			i++
+		case (lower == "in" || lower == "from") && next != "":
+			place, used := cutPlace(words[i+1:])
+			switch {
+			case used == 0:
+				others = append(others, word)
+			case lower == "in":
+				e.Jurisdiction = place
+			default:
+				e.From = place
+			}
+			i += used
 		case lower == "pass" || lower == "passed":
 			e.Result = "pass"
 		case lower == "fail" || lower == "failed":
@@ -193,6 +198,27 @@ func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 // placeCode reports whether the word is the code of a jurisdiction.
 func placeCode(word string) bool {
 	return slices.Contains(rebuild.Jurisdictions, strings.ToUpper(word))
+}
+
+// quotedPlace is a place as a line of a history has it: a code as it is, any other
+// in quotes.
+func quotedPlace(place string) string {
+	if placeCode(place) {
+		return strings.ToUpper(place)
+	}
+	return `"` + strings.Join(strings.Fields(strings.ReplaceAll(place, `"`, "'")), " ") + `"`
+}
+
+// cutPlace takes a place off the front: a code, or what stands in quotes; 0 words
+// where neither does, for "in London" is a note.
+func cutPlace(words []string) (place string, used int) {
+	if place, used = cutQuoted(words); used > 0 {
+		return place, used
+	}
+	if code := strings.ToUpper(strings.Trim(words[0], ",;:")); placeCode(code) {
+		return code, 1
+	}
+	return "", 0
 }
 
 // spacedThousands is a number in groups of three: 7 400.

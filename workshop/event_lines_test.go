@@ -80,7 +80,7 @@ func TestEventLinesRoundTrip(t *testing.T) {
 			e.Odometer = new(rapid.Int64Range(0, 9_999_999).Draw(t, "odometer"))
 			e.Unit = rapid.SampledFrom([]string{"", "mi", "km"}).Draw(t, "unit")
 		}
-		e.Jurisdiction = rapid.SampledFrom([]string{"", "US", "CA-ON"}).Draw(t, "place")
+		e.Jurisdiction = rapid.SampledFrom([]string{"", "US", "CA-ON", "New Elsewhere"}).Draw(t, "place")
 		e.Category = rapid.SampledFrom([]string{"", "S", "N", "SWO", "salvage", "economic total loss", "something else: bent", "end,"}).Draw(t, "category")
 		text := EventLines([]rebuild.HistoryEvent{e})
 		back, problems := ReadEventLines(text, false)

@@ -180,8 +180,9 @@ func (m mark) softer(before mark) bool {
 	return before.known && m.known && strings.EqualFold(a.Jurisdiction, b.Jurisdiction) && b.Rank > 0 && a.Rank > b.Rank
 }
 
-// uses are the events that contradict a mark that is final.
-var uses = []string{Registration, Inspection, Service, KeeperChange, Odometer, Import}
+// uses are the events that contradict a mark that is final. A reading is none: it
+// is taken at a viewing too.
+var uses = []string{Registration, Inspection, Service, KeeperChange, Import}
 
 // usedAfter finds events after a final mark that a dead car cannot have.
 func (s *story) usedAfter(m mark) {

@@ -219,6 +219,7 @@ func TestMarks(t *testing.T) {
 		{"softer", "X", AfterInspection, "category-softened", []string{"2019-01-01;write-off;cat=hurt", "2020-01-01;write-off;cat=scratched"}},
 		{"harder", "X", AfterInspection, "written-off-again", []string{"2019-01-01;write-off;cat=scratched", "2020-01-01;write-off;cat=hurt"}},
 		{"inspected after the end", "X", No, "final-mark use-after-final", []string{"2020-02-01;write-off;cat=dead", "2020-09-03;inspection;pass"}},
+		{"read at a viewing after the end: no use", "X", No, "final-mark", []string{"2020-02-01;write-off;cat=dead", "2020-09-03;odometer;9000"}},
 		{"scrapped, then used", "X", No, "final-mark use-after-final", []string{"2020-02-01;scrapped", "2020-09-03;keeper change"}},
 		{"unknown category", "X", Unknown, "category-unknown", []string{"2020-02-01;write-off;cat=singed"}},
 		{"no category", "X", Unknown, "category-missing", []string{"2020-02-01;write-off"}},
