@@ -17,6 +17,8 @@ import (
 	"wreckwright/appraise/bid"
 	"wreckwright/appraise/history"
 	"wreckwright/appraise/identity"
+	"wreckwright/bench/gaugelog"
+	"wreckwright/bench/recharge"
 	"wreckwright/casefile"
 	"wreckwright/money/forecast"
 	"wreckwright/web"
@@ -34,6 +36,7 @@ type program struct {
 	Bid        bidCommand        `cmd:"" help:"The most to pay for a car, from a case file."`
 	VIN        vinCommand        `cmd:"" name:"vin" help:"What a vehicle identification number says of itself."`
 	History    historyCommand    `cmd:"" help:"Whether a car's story holds, and whether it may return to the road, from a case file."`
+	Bench      benchCommand      `cmd:"" help:"Instruments: raw readings in, verdict out."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
@@ -134,7 +137,10 @@ func isMisuse(err error) bool {
 		wrongBid  *bid.InputError
 		wrongVIN  *identity.InputError
 		wrongPast *history.InputError
+		wrongLog  *gaugelog.Error
+		wrongUnit *recharge.InputError
 	)
 	return errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) ||
-		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast)
+		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast) ||
+		errors.As(err, &wrongLog) || errors.As(err, &wrongUnit)
 }

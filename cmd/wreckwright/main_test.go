@@ -2,6 +2,7 @@ package main
 
 import (
 	"flag"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -18,5 +19,15 @@ func TestMain(m *testing.M) {
 // TestStories runs the stories in testdata: what somebody types and what comes
 // back.
 func TestStories(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update, RequireUniqueNames: true})
+	readings, err := filepath.Abs("../../bench/recharge/testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata", UpdateScripts: *update, RequireUniqueNames: true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("READINGS", readings)
+			return nil
+		},
+	})
 }

@@ -1,0 +1,88 @@
+package gaugelog
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// ReadRuns reads a list of pump runs: columns pump_on_s and pump_off_s, in
+// seconds, in order. The last run may still be going (an empty second cell);
+// it is left out.
+func ReadRuns(from io.Reader, file string) ([]Run, error) {
+	r := &reader{o: Options{File: file}, lines: bufio.NewScanner(from)}
+	r.lines.Buffer(make([]byte, 64<<10), maxLine)
+	line, ok := r.next()
+	if !ok {
+		if err := r.broken(); err != nil {
+			return nil, err
+		}
+		return nil, &Error{File: file, Problem: "the file is empty", Expected: "the header pump_on_s,pump_off_s and one run a line"}
+	}
+	separator := separatorOf(line)
+	on, off := -1, -1
+	for i, cell := range splitLine(line, separator, nil) {
+		switch strings.ToLower(string(cell)) {
+		case "pump_on_s":
+			on = i
+		case "pump_off_s":
+			off = i
+		}
+	}
+	if on < 0 || off < 0 {
+		return nil, r.fault("", "no columns pump_on_s and pump_off_s", "the header pump_on_s,pump_off_s")
+	}
+	point := byte('.')
+	if separator != ',' {
+		point = ','
+	}
+	var runs []Run
+	for {
+		line, ok := r.next()
+		if !ok {
+			return runs, r.broken()
+		}
+		r.cells = splitLine(line, separator, r.cells)
+		run, going, err := r.run(on, off, point)
+		if err != nil {
+			return nil, err
+		}
+		if n := len(runs); n > 0 && run.OnS < runs[n-1].OffS {
+			return nil, r.fault("pump_on_s", fmt.Sprintf("%g is before the run above ends (%g)", run.OnS, runs[n-1].OffS), "runs in order that do not overlap")
+		}
+		if going {
+			continue
+		}
+		if len(runs) == MaxRows/100 {
+			return nil, r.fault("", "too many runs", fmt.Sprintf("at most %d", MaxRows/100))
+		}
+		runs = append(runs, run)
+	}
+}
+
+// run reads one row of a list of runs.
+func (r *reader) run(on, off int, point byte) (run Run, going bool, err error) {
+	read := func(i int, column string) (float64, error) {
+		cell := r.cell(i)
+		value, ok := number(bytes.Replace(cell, []byte{point}, []byte{'.'}, 1), '.')
+		if !ok || value < -1e15 || value > 1e15 {
+			return 0, r.fault(column, show(cell)+" is no number", "seconds, such as 255.9")
+		}
+		return value, nil
+	}
+	if run.OnS, err = read(on, "pump_on_s"); err != nil {
+		return run, false, err
+	}
+	if missing(r.cell(off)) {
+		return run, true, nil
+	}
+	if run.OffS, err = read(off, "pump_off_s"); err != nil {
+		return run, false, err
+	}
+	if run.OffS <= run.OnS {
+		return run, false, r.fault("pump_off_s", fmt.Sprintf("%g is not after pump_on_s (%g)", run.OffS, run.OnS), "a pump that stops after it starts")
+	}
+	return run, false, nil
+}

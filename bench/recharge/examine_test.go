@@ -1,0 +1,318 @@
+package recharge
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+// drawn is an invented unit with one fault, or none, of a size anywhere from
+// mild to severe.
+func drawn(r *rand.Rand) (made, string) {
+	between := func(a, b float64) float64 { return a * math.Exp(r.Float64()*math.Log(b/a)) }
+	u := healthyUnit()
+	u.volumeMl, u.p0Gauge, u.tau = between(300, 500), 22+8*r.Float64(), between(4, 18)
+	u.leak, u.flow, u.slip, u.rate = between(0.0017, 0.0035), between(10.5, 15.5), 0.05*r.Float64(), between(2, 5)
+	if r.IntN(3) == 0 {
+		u.gamma = 1.48 // real nitrogen near 50 bar
+	}
+	name := strings.Fields("normal gas_loss internal_leak external_leak weak_pump air sensor")[r.IntN(7)]
+	switch name {
+	case "gas_loss":
+		u.p0Gauge = (u.p0Gauge+pa)*between(0.12, 0.7) - pa
+	case "internal_leak", "external_leak":
+		u.leak *= between(1.7, 8)
+	case "weak_pump":
+		u.flow *= between(0.25, 0.7)
+		u.slip = 0.4 * r.Float64()
+	case "air":
+		u.airMl, u.airScatter = u.flow*between(0.8, 4), 0.1
+		u.flow *= 0.75 + 0.2*r.Float64()
+	case "sensor":
+		if r.IntN(3) == 0 {
+			u.offset = 2 + 4*r.Float64()
+		} else {
+			u.badShare = between(0.003, 0.04)
+		}
+	}
+	return u, name
+}
+
+func (c Causes) byName() map[string]float64 {
+	return map[string]float64{
+		"normal": c.Normal, "gas_loss": c.GasLoss, "internal_leak": c.InternalLeak, "external_leak": c.ExternalLeak,
+		"weak_pump": c.WeakPump, "air": c.Air, "sensor": c.Sensor,
+	}
+}
+
+// TestChancesAreHonest: over many invented units what is said with a chance of p
+// comes true about p of the time. The test's simulator has the physics of the
+// reference; real units will do worse.
+func TestChancesAreHonest(t *testing.T) {
+	const units = 150
+	random := rand.New(rand.NewPCG(3, 5))
+	hits, brier, sure, right, intervals := 0, 0.0, 0.0, 0.0, 0
+	for range units {
+		u, name := drawn(random)
+		log, did := u.play(random)
+		level := 3 * random.NormFloat64()
+		if name == "external_leak" {
+			level += did.leakedMl * (1 - 0.0026/u.leak)
+		}
+		r, err := Examine(Case{Log: &log, ReservoirDropMl: &level})
+		if err != nil {
+			t.Fatal(err)
+		}
+		best, chance := "", 0.0
+		for cause, p := range r.Causes.byName() {
+			y := 0.0
+			if cause == name {
+				y = 1
+			}
+			brier += (p - y) * (p - y) / units
+			if p > 0.9 {
+				sure, right = sure+p, right+y
+			}
+			if p > chance {
+				best, chance = cause, p
+			}
+		}
+		if best == name {
+			hits++
+		}
+		if name != "sensor" && r.Interval.N >= 3 && math.Abs(*r.Interval.MeanS/meanOf(did.settled[max(0, len(did.settled)-2):])-1) < 0.02 {
+			intervals++
+		}
+	}
+	t.Logf("%d of %d right, Brier %.3f, said over 0.9: %.1f, came true %.0f, intervals within 2 %%: %d", hits, units, brier, sure, right, intervals)
+	if hits < units*85/100 || brier > 0.16 {
+		t.Errorf("%d of %d right, Brier %.3f", hits, units, brier)
+	}
+	if right < sure-3*math.Sqrt(sure*0.05)-2 {
+		t.Errorf("too sure: %.1f said, %.0f came true", sure, right)
+	}
+}
+
+// TestScale: a unit twice as large with twice the pump, leak and actuator reads
+// the same on a gauge, so that it is judged the same where no size is given.
+func TestScale(t *testing.T) {
+	small := healthyUnit()
+	large := small
+	large.volumeMl, large.leak, large.flow, large.actuatorMl, large.airMl = 2*small.volumeMl, 2*small.leak, 2*small.flow, 2*small.actuatorMl, 2*small.airMl
+	a, _ := small.play(rand.New(rand.NewPCG(1, 1)))
+	b, _ := large.play(rand.New(rand.NewPCG(1, 1)))
+	ra, _ := Examine(Case{Log: &a})
+	rb, _ := Examine(Case{Log: &b})
+	near(t, "leak per charge", ra.LeakConductance.Value, rb.LeakConductance.Value, 0.01)
+	near(t, "interval", *ra.Interval.MeanS, *rb.Interval.MeanS, 0.005)
+	near(t, "chance of nothing wrong", ra.Causes.Normal, rb.Causes.Normal, 0.02)
+	if ra.Verdict != Pass {
+		t.Errorf("a healthy unit: %s, %s", ra.Verdict, ra.Why)
+	}
+	// Its size given, the scale shows.
+	size := 0.8
+	sized, _ := Examine(Case{Log: &b, GasVolumeL: &size})
+	near(t, "leak", sized.LeakMlPerMin.Value, 2*0.00245*45*60, 0.1)
+	near(t, "pump", sized.PumpMlPerS.Value, 26.4*0.973, 0.2)
+}
+
+// TestOneStateOnly: a leak past a seal that is under pressure in one state only.
+func TestOneStateOnly(t *testing.T) {
+	u := healthyUnit()
+	u.otherLeak, u.bursts = 5*u.leak, []int{9, 7}
+	log, _ := u.play(rand.New(rand.NewPCG(2, 9)))
+	r, err := Examine(Case{Log: &log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Causes.InternalLeak < 0.6 {
+		t.Errorf("%+v, signs %q", r.Causes, r.Signs)
+	}
+}
+
+func TestWhatTheLogCannotTell(t *testing.T) {
+	u := healthyUnit()
+	log, did := u.play(rand.New(rand.NewPCG(4, 4)))
+	cut := func(from, to float64) *Log {
+		out := &Log{}
+		for i, at := range log.TimeS {
+			if at >= from && at < to {
+				out.TimeS, out.PressureBar = append(out.TimeS, at), append(out.PressureBar, log.PressureBar[i])
+			}
+		}
+		return out
+	}
+	for _, c := range []struct {
+		name     string
+		log      *Log
+		why      string
+		hasKnee  bool
+		cycles   int
+		settled  int
+		nextWord string
+	}{
+		{"half a cycle", cut(40, 200), "no whole recharge", false, 0, 0, "three settled recharges"},
+		{"the fill alone", cut(0, 120), "0 settled intervals", true, 1, 0, "three settled recharges"},
+		{"no fill", cut(100, did.runs[4].OnS+20), "", false, 4, 3, "cold first fill"},
+		{"one interval", cut(100, did.runs[2].OnS+20), "1 settled interval", false, 2, 1, "cold first fill"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r, err := Examine(Case{Log: c.log})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(r.Cycles) != c.cycles || r.Interval.N != c.settled || (r.PrechargeBar != nil) != c.hasKnee {
+				t.Errorf("%d recharges, %d settled, pre-charge %v", len(r.Cycles), r.Interval.N, r.PrechargeBar)
+			}
+			if c.why != "" && (r.Verdict != CannotTell || !strings.Contains(r.Why, c.why)) {
+				t.Errorf("%s: %s", r.Verdict, r.Why)
+			}
+			if !strings.Contains(strings.Join(r.Next, "\n"), c.nextWord) {
+				t.Errorf("next: %q", r.Next)
+			}
+			if len(r.Cautions) == 0 || !strings.Contains(r.Cautions[0], "maker's procedure") {
+				t.Errorf("cautions: %q", r.Cautions)
+			}
+		})
+	}
+}
+
+func TestMarksCount(t *testing.T) {
+	u := healthyUnit()
+	log, did := u.play(rand.New(rand.NewPCG(8, 8)))
+	var marks []Mark
+	for _, r := range did.runs {
+		marks = append(marks, Mark{r.OnS, PumpOn}, Mark{r.OffS, PumpOff})
+	}
+	for _, at := range did.actuations {
+		marks = append(marks, Mark{at, Actuation})
+	}
+	r, err := Examine(Case{Log: &log, Marks: marks})
+	if err != nil {
+		t.Fatal(err)
+	}
+	during := 0
+	for _, at := range did.actuations {
+		for _, run := range did.runs {
+			if at >= run.OnS && at <= run.OffS+0.05 {
+				during++
+			}
+		}
+	}
+	if len(r.Actuations) != len(did.actuations)-during {
+		t.Errorf("%d actuations, %d marked outside of pump runs", len(r.Actuations), len(did.actuations)-during)
+	}
+	near(t, "run time", r.Cycles[2].FillS, did.runs[2].OffS-did.runs[2].OnS, 1e-9)
+}
+
+func TestImpossibleCases(t *testing.T) {
+	flat, falling := make([]float64, 50), make([]float64, 50)
+	times := make([]float64, 50)
+	for i := range times {
+		times[i], flat[i], falling[i] = float64(i), 45, 20-float64(i)
+	}
+	back := append([]float64(nil), times...)
+	back[30] = 3
+	warm := 300.0
+	for _, c := range []struct {
+		name, want string
+		c          Case
+	}{
+		{"nothing", "neither", Case{}},
+		{"one value", "every reading is 45 bar", Case{Log: &Log{TimeS: times, PressureBar: flat}}},
+		{"below a vacuum", "below a vacuum", Case{Log: &Log{TimeS: times, PressureBar: falling}}},
+		{"clock", "backwards", Case{Log: &Log{TimeS: back, PressureBar: falling}}},
+		{"not a number", "no pressure", Case{Log: &Log{TimeS: times, PressureBar: append([]float64{math.NaN()}, flat[1:]...)}}},
+		{"hot", "--ambient-c", Case{Log: &Log{TimeS: times, PressureBar: falling}, AmbientC: &warm}},
+		{"runs", "pump run 2", Case{Runs: []PumpRun{{0, 4}, {3, 5}}}},
+	} {
+		_, err := Examine(c.c)
+		var wrong *InputError
+		if !errors.As(err, &wrong) || !strings.Contains(err.Error(), c.want) || wrong.Expected == "" {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+}
+
+// TestAnyReadings: whatever the readings, an answer that holds together.
+func TestAnyReadings(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(20, 400).Draw(t, "n")
+		l := Log{TimeS: make([]float64, n), PressureBar: make([]float64, n)}
+		at, p := 0.0, rapid.Float64Range(0, 60).Draw(t, "start")
+		for i := range n {
+			at += rapid.SampledFrom([]float64{0, 0.1, 0.3, 1, 40}).Draw(t, "step")
+			p = clamp(p+rapid.SampledFrom([]float64{-30, -2, -0.5, -0.1, 0, 1, 3, 20}).Draw(t, "change"), 0, 90)
+			l.TimeS[i], l.PressureBar[i] = at, p
+		}
+		r, err := Examine(Case{Log: &l})
+		var wrong *InputError
+		if err != nil {
+			if !errors.As(err, &wrong) {
+				t.Fatal(err)
+			}
+			return
+		}
+		holdsTogether(t, r)
+	})
+}
+
+func holdsTogether(t *rapid.T, r Result) {
+	sum := 0.0
+	for cause, p := range r.Causes.byName() {
+		if !(p >= 0 && p <= 1) {
+			t.Fatalf("%s: %v", cause, p)
+		}
+		sum += p
+	}
+	if math.Abs(sum-1) > 1e-9 {
+		t.Fatalf("chances sum to %v", sum)
+	}
+	if r.Verdict == "" || r.Why == "" {
+		t.Fatal("no verdict or no reason")
+	}
+	for i, c := range r.Cycles {
+		if math.IsNaN(c.OnS+c.OffS+c.FillS) || i > 0 && c.OnS < r.Cycles[i-1].OnS {
+			t.Fatalf("recharge %d: %+v", i, c)
+		}
+	}
+	for _, s := range r.Working {
+		if math.IsNaN(s.Value) || math.IsInf(s.Value, 0) {
+			t.Fatalf("working: %+v", s)
+		}
+	}
+	if i := r.Interval; i.LowS != nil && !(*i.LowS <= *i.MeanS && *i.MeanS <= *i.HighS) {
+		t.Fatalf("interval: %+v", i)
+	}
+}
+
+// TestIsQuick: a million readings in well under half a second.
+func TestIsQuick(t *testing.T) {
+	u := healthyUnit()
+	u.rate, u.quantum = 3, 1
+	log, _ := u.play(rand.New(rand.NewPCG(1, 2)))
+	var l Log
+	end := log.TimeS[len(log.TimeS)-1] + 1
+	for k := 0; len(l.TimeS) < 1_000_000; k++ {
+		for i := range log.TimeS {
+			l.TimeS, l.PressureBar = append(l.TimeS, log.TimeS[i]+float64(k)*end), append(l.PressureBar, log.PressureBar[i])
+		}
+	}
+	best := time.Hour
+	for range 5 {
+		start := time.Now()
+		if _, err := Examine(Case{Log: &l}); err != nil {
+			t.Fatal(err)
+		}
+		best = min(best, time.Since(start))
+	}
+	t.Logf("best of 5: %v", best)
+	if best > 400*time.Millisecond {
+		t.Errorf("best of 5: %v", best)
+	}
+}

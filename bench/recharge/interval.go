@@ -1,0 +1,83 @@
+package recharge
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// settledWithin is how near an early interval must lie to the usual one to count
+// as settled: gas still warm from the fill shortens the first ones.
+const settledWithin = 0.07
+
+// operatedShare of the usual interval: what is shorter was cut short by an
+// actuation that the log does not show, since a leak does not change so from one
+// recharge to the next.
+const operatedShare = 0.85
+
+// markSettled marks the static intervals before which the gas had come to rest:
+// not the first after a fill from empty, not one after a recharge that followed
+// actuations, and, at the beginning only, none that the fill's heat still
+// shortens.
+func markSettled(cycles []Cycle) {
+	for i := range cycles {
+		cycles[i].Settled = false
+	}
+	var candidates []int
+	for i := 1; i < len(cycles); i++ {
+		before := cycles[i-1]
+		if cycles[i].Static && !before.ColdFill && (before.Static || before.rested || i == 1) {
+			candidates = append(candidates, i)
+		}
+	}
+	var values []float64
+	for _, i := range candidates {
+		values = append(values, *cycles[i].IntervalS)
+	}
+	usual := medianOf(values[len(values)/2:])
+	warm := cycles[0].ColdFill
+	for _, i := range candidates {
+		share := *cycles[i].IntervalS / usual
+		warm = warm && share < 1-settledWithin
+		cycles[i].Settled = !warm && (len(candidates) < 3 || share > operatedShare)
+	}
+	notStatic(cycles, usual, len(candidates))
+}
+
+// notStatic takes back, after the first settled interval, what was cut short by
+// actuations that were not seen.
+func notStatic(cycles []Cycle, usual float64, candidates int) {
+	seen := false
+	for i := range cycles {
+		seen = seen || cycles[i].Settled
+		if seen && candidates >= 3 && cycles[i].Static && *cycles[i].IntervalS < operatedShare*usual {
+			cycles[i].Static = false
+		}
+	}
+}
+
+// MeanInterval is the mean of intervals with its 95 % interval by Student's t.
+//
+// ref: FISHER_YATES two-sided 95 % points
+func MeanInterval(values []float64) Interval {
+	out := Interval{N: len(values)}
+	if out.N == 0 {
+		return out
+	}
+	mean := meanOf(values)
+	out.MeanS = &mean
+	if out.N < 2 {
+		return out
+	}
+	half := StudentPoint(out.N-1) * spreadOf(values) / math.Sqrt(float64(out.N))
+	low, high := math.Max(mean-half, 0), mean+half
+	out.LowS, out.HighS = &low, &high
+	return out
+}
+
+// StudentPoint is the two-sided 95 % point of Student's t.
+//
+// ref: FISHER_YATES two-sided 95 % points
+func StudentPoint(degrees int) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(degrees)}.Quantile(0.975)
+}

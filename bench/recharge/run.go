@@ -1,0 +1,387 @@
+package recharge
+
+import (
+	"math"
+	"slices"
+)
+
+// unit is a case in work.
+type unit struct {
+	c        Case
+	s        series
+	legs     []leg
+	fit      *relaxation // the settled holds together
+	fillFit  *relaxation // the hold after the cold fill
+	fill     filling
+	r        Result
+	e        evidence
+	ambientC float64
+	assumed  bool // cut-in and cut-out are not read but assumed
+}
+
+// Assumed where there are pump times only.
+//
+// ref: COMMON_PRACTICE pump on at about 40 bar and off at about 50
+const (
+	assumedCutIn  = 40.0
+	assumedCutOut = 50.0
+)
+
+// Examine reads a unit's condition. The error is an [*InputError].
+func Examine(c Case) (Result, error) {
+	if err := c.validate(); err != nil {
+		return Result{}, err
+	}
+	u := &unit{c: c, ambientC: 20}
+	if c.AmbientC != nil {
+		u.ambientC = *c.AmbientC
+	}
+	u.r.Version = Version
+	u.r.StaticIntervalsS, u.r.Actuations, u.r.Cycles = []float64{}, []Drop{}, []Cycle{}
+	if c.Log != nil {
+		u.readLog()
+	} else {
+		u.readRuns()
+	}
+	u.r.Interval = MeanInterval(u.settledIntervals())
+	u.weigh()
+	u.judge()
+	u.explain()
+	return u.r, nil
+}
+
+// readLog is the way from a pressure log to evidence.
+func (u *unit) readLog() {
+	u.s = prepare(u.c.Log)
+	u.r.Screen = &u.s.screen
+	u.legs = u.s.legs()
+	u.takeTimes()
+	for _, l := range u.legs {
+		u.r.Cycles = append(u.r.Cycles, u.cycleOf(l))
+	}
+	for range 2 { // the second time with the cooling as fitted
+		u.findActuations()
+		u.markStatic()
+		u.levels()
+		u.fitCooling()
+	}
+	u.readFill()
+	u.readOtherStates()
+	u.ratios()
+}
+
+// takeTimes replaces the edges seen in the log by the given ones that belong to
+// them.
+func (u *unit) takeTimes() {
+	runs := u.c.Runs
+	if len(runs) == 0 {
+		runs = runsOf(u.c.Marks)
+	}
+	j := 0
+	for i := range u.legs {
+		l := &u.legs[i]
+		reach := math.Max(5, 0.3*l.runS())
+		for j < len(runs) && runs[j].OffS < l.on-reach {
+			j++
+		}
+		if j < len(runs) && math.Abs(runs[j].OnS-l.on) < reach+l.off-l.on && math.Abs(runs[j].OffS-l.off) < reach {
+			l.on, l.off, l.exact, l.onErr = runs[j].OnS, runs[j].OffS, true, 0.07
+		}
+	}
+}
+
+// runsOf are the pump runs that marks give.
+func runsOf(marks []Mark) []PumpRun {
+	var runs []PumpRun
+	on := math.NaN()
+	for _, m := range marks {
+		switch m.Kind {
+		case PumpOn:
+			on = m.AtS
+		case PumpOff:
+			if m.AtS > on {
+				runs = append(runs, PumpRun{on, m.AtS})
+			}
+			on = math.NaN()
+		}
+	}
+	return runs
+}
+
+func (u *unit) cycleOf(l leg) Cycle {
+	c := Cycle{OnS: l.on, OffS: l.off, FillS: l.runS(), ColdFill: l.cold}
+	if n := len(u.r.Cycles); n > 0 {
+		c.IntervalS = ptr(l.on - u.r.Cycles[n-1].OnS)
+	}
+	if !l.cold {
+		c.CutInBar = ptr(u.s.lowLevel(leg{from: l.from, to: l.to}) - AtmosphereBar)
+	}
+	c.CutOutBar = ptr(u.s.p[l.to] - AtmosphereBar)
+	return c
+}
+
+func ptr(v float64) *float64 { return &v }
+
+// span is the hold after recharge i: from its stop to the next start.
+func (u *unit) span(i int) (from, to float64) {
+	from, to = u.legs[i].off, u.s.t[len(u.s.t)-1]
+	if i+1 < len(u.legs) {
+		to = u.legs[i+1].on
+	}
+	return from, to
+}
+
+func (u *unit) findActuations() {
+	u.r.Actuations = u.r.Actuations[:0]
+	given := false
+	for _, m := range u.c.Marks {
+		given = given || m.Kind == Actuation
+	}
+	for i := range u.legs {
+		from, to := u.span(i)
+		if to-from < quietS+beforeS {
+			continue
+		}
+		if given {
+			u.markedDrops(from, to)
+			continue
+		}
+		cooling := u.cooling(from)
+		if u.legs[i].cold {
+			cooling = u.s.coolingOf(from, to)
+		}
+		u.r.Actuations = append(u.r.Actuations, u.s.stepsIn(from+quietS, to-beforeS, cooling)...)
+		u.lastDrop(i, from, to)
+	}
+}
+
+// cooling is what the gas does by itself after a stop: as fitted, else as usual.
+func (u *unit) cooling(stop float64) func(float64) float64 {
+	drop, tau := coolLikely*u.s.high, tauLikely
+	if u.fit != nil {
+		drop, tau = u.fit.cool*meanOf(u.fit.start), u.fit.tau
+	}
+	return func(t float64) float64 { return drop * math.Exp(-(t-stop)/tau) }
+}
+
+// lastDrop adds the actuation that itself brought the pressure down to cut-in:
+// just before the start the reading stood above it.
+func (u *unit) lastDrop(i int, from, to float64) {
+	if i+1 == len(u.legs) {
+		return
+	}
+	var before []float64
+	for j := u.s.at(math.Max(to-2.5, from+quietS)); j < len(u.s.t) && u.s.t[j] < to-0.6; j++ {
+		before = append(before, u.s.p[j])
+	}
+	if len(before) < 2 {
+		return
+	}
+	drop := meanOf(before) - u.s.usualLow(u.legs)
+	if drop > math.Max(1.2*smallShare*u.s.high, 4*u.s.sigma/math.Sqrt(float64(len(before)))) {
+		u.r.Actuations = append(u.r.Actuations, Drop{AtS: to - 0.3, DropBar: drop, cut: true})
+	}
+}
+
+// markedDrops measures the actuations that were noted.
+func (u *unit) markedDrops(from, to float64) {
+	a, b := u.s.at(from), u.s.at(to)
+	w := window{t: u.s.t[a:b], p: u.s.p[a:b]}
+	for _, m := range u.c.Marks {
+		if m.Kind != Actuation || m.AtS < from || m.AtS >= to {
+			continue
+		}
+		step, _, ok := u.s.stepFit(w, m.AtS, m.AtS-3, m.AtS+5)
+		if !ok {
+			step = 0
+		}
+		u.r.Actuations = append(u.r.Actuations, Drop{AtS: m.AtS, DropBar: math.Max(step, 0)})
+	}
+}
+
+// markStatic marks the intervals in which nothing was operated.
+func (u *unit) markStatic() {
+	if len(u.r.Cycles) == 0 {
+		return
+	}
+	u.dropTheFalse()
+	for i := 1; i < len(u.legs); i++ {
+		from, to := u.span(i - 1)
+		c := &u.r.Cycles[i]
+		hidden := u.hidden(from, to) || u.legs[i].jump
+		c.Static = !u.operated(from, to) && !hidden
+		c.rested = !u.operated(to-atRestS, to) && !hidden && to-from > atRestS
+	}
+	markSettled(u.r.Cycles)
+	u.listStatic()
+	var drops []float64
+	for _, d := range u.r.Actuations {
+		if !d.cut {
+			drops = append(drops, d.DropBar)
+		}
+	}
+	if len(drops) > 0 {
+		u.r.DropPerActuationBar = ptr(medianOf(drops))
+	}
+}
+
+// agreeing is how near intervals lie in which nothing was operated.
+const agreeing = 0.04
+
+// dropTheFalse takes out a lone drop in an interval that is as long as the
+// longest ones: an actuation takes oil out, so that it shortens the interval.
+func (u *unit) dropTheFalse() {
+	longest := 0.0
+	for i := 2; i < len(u.legs); i++ {
+		for j := i + 1; j < len(u.legs); j++ {
+			a, b := *u.r.Cycles[i].IntervalS, *u.r.Cycles[j].IntervalS
+			if math.Abs(a-b) < agreeing*a {
+				longest = math.Max(longest, (a+b)/2)
+			}
+		}
+	}
+	for i := 1; i < len(u.legs); i++ {
+		if math.Abs(*u.r.Cycles[i].IntervalS-longest) > agreeing*longest {
+			continue
+		}
+		from, to := u.span(i - 1)
+		if at, n := u.dropsBetween(from, to); n == 1 {
+			u.r.Actuations = slices.Delete(u.r.Actuations, at, at+1)
+		}
+	}
+}
+
+func (u *unit) listStatic() {
+	u.r.StaticIntervalsS = u.r.StaticIntervalsS[:0]
+	for _, c := range u.r.Cycles {
+		if c.Static {
+			u.r.StaticIntervalsS = append(u.r.StaticIntervalsS, *c.IntervalS)
+		}
+	}
+}
+
+// dropsBetween is the first drop in a span and how many there are.
+func (u *unit) dropsBetween(from, to float64) (first, n int) {
+	for i, d := range u.r.Actuations {
+		if d.AtS >= from && d.AtS < to {
+			if n == 0 {
+				first = i
+			}
+			n++
+		}
+	}
+	return first, n
+}
+
+func (u *unit) operated(from, to float64) bool {
+	_, n := u.dropsBetween(from, to)
+	return n > 0
+}
+
+// hidden reports a gap long enough for a recharge or actuations to hide in.
+func (u *unit) hidden(from, to float64) bool {
+	longest := math.Max(0.2*(to-from), u.s.gapS())
+	for i := max(u.s.at(from), 1); i < len(u.s.t) && u.s.t[i-1] < to; i++ {
+		if u.s.t[i]-u.s.t[i-1] > longest {
+			return true
+		}
+	}
+	return false
+}
+
+func (u *unit) settledIntervals() []float64 {
+	var out []float64
+	for _, c := range u.r.Cycles {
+		if c.Settled {
+			out = append(out, *c.IntervalS)
+		}
+	}
+	return out
+}
+
+// levels are cut-in and cut-out over all recharges.
+func (u *unit) levels() {
+	var in, out []float64
+	for _, c := range u.r.Cycles {
+		if c.CutInBar != nil {
+			in = append(in, *c.CutInBar)
+		}
+		out = append(out, *c.CutOutBar)
+	}
+	if len(out) > 0 {
+		u.r.CutOutBar = ptr(medianOf(out))
+	}
+	if len(in) > 0 {
+		u.r.CutInBar = ptr(medianOf(in))
+	}
+	u.setBand()
+}
+
+func (u *unit) setBand() {
+	in, out := assumedCutIn, assumedCutOut
+	switch {
+	case u.r.CutInBar != nil:
+		in, out = *u.r.CutInBar, *u.r.CutOutBar
+	case u.r.CutOutBar != nil:
+		out = *u.r.CutOutBar
+		in, u.assumed = 0.8*out, true
+	default:
+		u.assumed = true
+	}
+	u.e.cutIn, u.e.middle = in+AtmosphereBar, (in+out)/2+AtmosphereBar
+}
+
+// readRuns is the way from pump times alone.
+func (u *unit) readRuns() {
+	u.setBand()
+	long := u.fillAmong()
+	for i, r := range u.c.Runs {
+		c := Cycle{OnS: r.OnS, OffS: r.OffS, FillS: r.OffS - r.OnS, ColdFill: i == 0 && long}
+		if i > 0 {
+			c.IntervalS = ptr(r.OnS - u.c.Runs[i-1].OnS)
+		}
+		u.r.Cycles = append(u.r.Cycles, c)
+	}
+	u.staticByTimes()
+	markSettled(u.r.Cycles)
+	u.listStatic()
+	u.ratiosByTimes()
+}
+
+// fillAmong reports that the first run is a fill from empty: much longer than
+// any other.
+func (u *unit) fillAmong() bool {
+	if len(u.c.Runs) < 2 {
+		return false
+	}
+	longest := 0.0
+	for _, r := range u.c.Runs[1:] {
+		longest = math.Max(longest, r.OffS-r.OnS)
+	}
+	first := u.c.Runs[0]
+	return first.OffS-first.OnS > 1.8*longest
+}
+
+// staticByTimes takes the longest intervals that agree as those in which nothing
+// was operated: an actuation can only shorten one.
+func (u *unit) staticByTimes() {
+	var longest float64
+	cycles := u.r.Cycles
+	first := 1
+	if cycles[0].ColdFill {
+		first = 2
+		if len(cycles) > 1 {
+			cycles[1].Static = true
+		}
+	}
+	operated := false
+	for i := first; i < len(cycles); i++ {
+		longest = math.Max(longest, *cycles[i].IntervalS)
+	}
+	for i := first; i < len(cycles); i++ {
+		v := *cycles[i].IntervalS
+		// Until something was operated an interval may still be short by the fill's heat.
+		operated = operated || v < 0.8*longest && i > first+1
+		cycles[i].Static = v > 0.85*longest || !operated && cycles[0].ColdFill
+	}
+}
