@@ -17,8 +17,14 @@ var appraisals = table[rebuild.Appraisal]{
 		return []any{
 			only{1},
 			&a.Rev, &a.FirstUsed, &a.Value.Low, &a.Value.Likely, &a.Value.High, &a.MarkerDiscount.Low, &a.MarkerDiscount.Likely, &a.MarkerDiscount.High,
-			&a.SellingPercent, sum{&a.SellingFixed, currency}, &a.FeeTax, &a.PriceTax, sum{&a.WantedProfit, currency}, &a.Confidence,
-			sum{&a.Step, currency}, &a.Keep, sum{&a.Asking, currency},
+			&a.SellingPercent,
+			sum{&a.SellingFixed, currency},
+			&a.FeeTax, &a.PriceTax,
+			sum{&a.WantedProfit, currency},
+			&a.Confidence,
+			sum{&a.Step, currency},
+			&a.Keep,
+			sum{&a.Asking, currency},
 			// The day, which is never null, tells first that there is a purchase.
 			bought(func(b *rebuild.Bought) any { return &b.On }),
 			bought(func(b *rebuild.Bought) any { return sum{&b.Price, currency} }),

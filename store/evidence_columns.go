@@ -11,7 +11,9 @@ var evidences = table[rebuild.Evidence]{
 	"evidence", strings.Fields("id rev on_day at instrument title job_id phase settings verdict why engine note"),
 	func(e *rebuild.Evidence, _ *string) []any {
 		return []any{
-			&e.ID, &e.Rev, &e.On, &e.At, &e.Instrument, &e.Title, orNull{&e.JobID}, &e.Phase,
+			&e.ID, &e.Rev, &e.On, &e.At, &e.Instrument, &e.Title,
+			orNull{&e.JobID},
+			&e.Phase,
 			&e.Settings, &e.Verdict, &e.Why, &e.Engine, &e.Note,
 		}
 	},
