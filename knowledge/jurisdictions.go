@@ -49,6 +49,7 @@ type HistoryRule struct {
 	Severity string             `yaml:"severity"` // "stop", "question", "note"
 	Text     string             `yaml:"text"`     // with places in braces
 	Limits   map[string]float64 `yaml:"limits"`
+	Ask      string             `yaml:"ask"` // whose word counts, where it is not the jurisdiction's authority
 	AsAt     string             `yaml:"as_at"`
 	Refs     Refs               `yaml:"ref"`
 }

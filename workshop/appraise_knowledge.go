@@ -37,7 +37,7 @@ func HistoryRules() history.Rules {
 	}
 	for _, r := range knowledge.HistoryRules() {
 		rules.Rules = append(rules.Rules, history.Rule{
-			Key: r.Rule, Severity: r.Severity, Text: r.Text, Limits: r.Limits, Basis: historyBasis(r.Refs, r.AsAt),
+			Key: r.Rule, Severity: r.Severity, Text: r.Text, Ask: r.Ask, Limits: r.Limits, Basis: historyBasis(r.Refs, r.AsAt),
 		})
 	}
 	return rules

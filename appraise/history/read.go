@@ -103,11 +103,12 @@ func (s *story) advise(r *Result, marks []mark, due string) {
 	when := s.occasions(marks, r)
 	do := func(text, source string) { r.MustDo = addAdvice(r.MustDo, text, source) }
 	tell := func(text, source string) { r.MustDisclose = addAdvice(r.MustDisclose, text, source) }
-	for _, m := range marks {
+	for i, m := range marks {
 		if !m.known {
 			continue
 		}
-		if !m.lifted && (m.final || r.MayReturn != No) {
+		milder := slices.ContainsFunc(marks[:i], m.softer) // the harder one's way back holds
+		if !m.lifted && (m.final || r.MayReturn != No && !milder) {
 			do(m.category.First+m.category.said(s.authority()), m.category.Source)
 		}
 		tell(m.category.Code+" of "+s.on(m.event)+": "+m.category.Tell+m.category.said(s.authority()), m.category.Source)

@@ -503,3 +503,11 @@ func TestMistakes(t *testing.T) {
 		t.Errorf("a rule too many: %v", err)
 	}
 }
+
+// Where a mark became milder the harder one's way back is the one that is given.
+func TestMilderMarkGivesNoEasierWayBack(t *testing.T) {
+	r := read(t, caseOf("X", "2019-01-01;write-off;cat=hurt", "2020-01-01;write-off;cat=scratched"))
+	if do, tell := fmt.Sprint(r.MustDo), fmt.Sprint(r.MustDisclose); !strings.Contains(do, "Have it inspected.") || strings.Contains(do, "Mend it.") || !strings.Contains(tell, "scratched") {
+		t.Errorf("do %s, tell %s", do, tell)
+	}
+}

@@ -94,7 +94,7 @@ func (s *story) find(key string, events []int, pairs ...string) *Finding {
 	}
 	text := strings.NewReplacer(values...).Replace(rule.Text)
 	f := Finding{
-		Rule: key, Severity: rule.Severity, Text: text + rule.said(s.authority()),
+		Rule: key, Severity: rule.Severity, Text: text + rule.said(cmpText(rule.Ask, s.authority())),
 		Source: rule.Source, AsAt: rule.AsAt, Events: []string{}, Numbers: []int{},
 	}
 	for _, e := range events {

@@ -95,6 +95,7 @@ type Category struct {
 // Rule is a rule of consistency.
 type Rule struct {
 	Key, Severity, Text string
+	Ask                 string // whose word counts; empty: the authority of the place
 	Limits              map[string]float64
 	Basis
 }
