@@ -22,6 +22,8 @@ type Appraised struct {
 	Bid      *bid.Result
 	Asking   *bid.Point // at the price asked or the bid in mind; nil: none said
 
+	FirstUseTaken string // the day the story took for the first use, where none is entered
+
 	WhyNoIdentity, WhyNoStory, WhyNoBid string
 
 	Outlook Outlook // of the work that is expected
@@ -79,12 +81,41 @@ func (a *Appraised) read(r *rebuild.Rebuild, today string) {
 		a.WhyNoStory = err.Error()
 		return
 	}
+	if len(c.Events) == 0 { // without a word of its past "yes" would be a guess
+		a.WhyNoStory = "nothing of its story is entered"
+		return
+	}
 	result, err := history.Read(c, HistoryRules())
 	if err != nil {
 		a.WhyNoStory = err.Error()
 		return
 	}
 	a.Story = &result
+	if r.Appraisal.FirstUsed == "" {
+		a.FirstUseTaken = c.Vehicle.FirstUsed.Format(time.DateOnly)
+	}
+}
+
+// firstUse is the day of first use as entered. Where it is not, a mark must not
+// stay unjudged for it: the earliest day stands in that the car's year or an event
+// of its history gives.
+func firstUse(r *rebuild.Rebuild, now time.Time) (time.Time, error) {
+	if day, err := time.Parse(time.DateOnly, r.Appraisal.FirstUsed); err == nil {
+		return day, nil
+	}
+	if len(r.Appraisal.Events) == 0 && r.Car.Category == "" {
+		return time.Time{}, errors.New("the day of first use is not entered")
+	}
+	first := now
+	for _, e := range r.Appraisal.Events {
+		if day, err := time.Parse(time.DateOnly, e.On); err == nil && day.Before(first) {
+			first = day
+		}
+	}
+	if year := time.Date(r.Car.Year, time.January, 1, 0, 0, 0, 0, time.UTC); r.Car.Year > 0 && year.Before(first) {
+		first = year
+	}
+	return first, nil
 }
 
 // historyCase is the car's past as the engine takes it. The category that stands
@@ -95,9 +126,9 @@ func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 	if err != nil {
 		return history.Case{}, errors.New("what day it is today is not known")
 	}
-	first, err := time.Parse(time.DateOnly, r.Appraisal.FirstUsed)
+	first, err := firstUse(r, now)
 	if err != nil {
-		return history.Case{}, errors.New("the day of first use is not entered")
+		return history.Case{}, err
 	}
 	c := history.Case{
 		Jurisdiction: r.Car.Jurisdiction, Today: now,

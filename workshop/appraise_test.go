@@ -142,7 +142,7 @@ func TestCategoryOfTheCarInItsStory(t *testing.T) {
 		told           []string
 		may            string
 	}{
-		{"none", "", nil, nil, history.Yes},
+		{"none", "", nil, nil, ""},
 		{"with the car only", "S", nil, []string{"S"}, history.Yes},
 		{"with the car and by an event", "s", []rebuild.HistoryEvent{past("2025-03-01", rebuild.EventWriteOff, "S")}, []string{"S"}, history.Yes},
 		{"of an event only", "", []rebuild.HistoryEvent{past("2025-03-01", rebuild.EventWriteOff, "B")}, []string{"B"}, history.No},
@@ -163,10 +163,52 @@ func TestCategoryOfTheCarInItsStory(t *testing.T) {
 				t.Errorf("told %q; want %q", told, c.told)
 			}
 			a := weighed(t, r)
-			if a.Story == nil || a.Story.MayReturn != c.may || a.Barred() != (c.may == history.No) {
-				t.Errorf("%+v (%s); want %s", a.Story, a.WhyNoStory, c.may)
+			may := ""
+			if a.Story != nil {
+				may = a.Story.MayReturn
+			}
+			if may != c.may || a.Barred() != (c.may == history.No) {
+				t.Errorf("%+v (%s); want %q", a.Story, a.WhyNoStory, c.may)
 			}
 		})
+	}
+}
+
+// A mark is judged though the day of first use is not known, and the page can say
+// which day stood in.
+func TestMarkIsJudgedWithoutTheDayOfFirstUse(t *testing.T) {
+	scrapped := []rebuild.HistoryEvent{{On: "2021-03-04", Kind: rebuild.EventScrapped}, {On: "2020-02-03", Kind: rebuild.EventInspection, Result: "pass"}}
+	for _, c := range []struct {
+		name, category string
+		year           int
+		events         []rebuild.HistoryEvent
+		may, taken     string
+	}{
+		{"a category", "B", 0, nil, history.No, today},
+		{"a category and a year", "B", 2017, nil, history.No, "2017-01-01"},
+		{"events", "", 0, scrapped, history.No, "2020-02-03"},
+		{"events and a year", "", 2017, scrapped, history.No, "2017-01-01"},
+		{"an event before the car's year", "", 2021, scrapped, history.No, "2020-02-03"},
+	} {
+		a := weighed(t, aCandidate(t, withCar(func(car *rebuild.Car) { car.Category, car.Year = c.category, c.year }), weighs(func(a *rebuild.Appraisal) { a.FirstUsed, a.Events = "", c.events })))
+		if a.Story == nil || a.Story.MayReturn != c.may || a.FirstUseTaken != c.taken {
+			t.Errorf("%s: %+v, taken %q (%s); want %s and %s", c.name, a.Story, a.FirstUseTaken, a.WhyNoStory, c.may, c.taken)
+		}
+	}
+	if a := weighed(t, aCandidate(t, weighs(func(a *rebuild.Appraisal) { a.FirstUsed = "2019-01-01" }))); a.Story != nil || !strings.Contains(a.WhyNoStory, "nothing of its story") {
+		t.Errorf("without any event: %+v (%s); want no story", a.Story, a.WhyNoStory)
+	}
+}
+
+// Who is to be asked follows the matter: no vehicle register knows of finance.
+func TestLenderAndPoliceAreNamed(t *testing.T) {
+	a := weighed(t, aCandidate(t, weighs(func(a *rebuild.Appraisal) {
+		a.FirstUsed, a.Events = "2019-01-01", []rebuild.HistoryEvent{{On: "2021-03-04", Kind: rebuild.EventFinance}, {On: "2021-04-04", Kind: rebuild.EventStolen}}
+	})))
+	for rule, want := range map[string]string{"finance-open": "ask the lender", "stolen": "ask the police"} {
+		if !slices.ContainsFunc(a.Story.Findings, func(f history.Finding) bool { return f.Rule == rule && strings.Contains(f.Text, want) }) {
+			t.Errorf("%s does not say %q: %+v", rule, want, a.Story.Findings)
+		}
 	}
 }
 

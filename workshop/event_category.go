@@ -35,6 +35,23 @@ func cutCategory(words []string) (category string, used int) {
 	return word, 1
 }
 
+// leadingCategory takes a category that is known here off the front of what follows
+// "write-off", for people write "write-off S"; 0 words where none stands there. A
+// single letter counts as a capital or alone, and A alone only: it begins sentences.
+func leadingCategory(words []string) (category string, used int) {
+	for n := min(len(words), mostCategoryWords); n > 0; n-- {
+		name := strings.Trim(strings.Join(words[:n], " "), ",;:")
+		switch {
+		case !knownCategory(name):
+		case len(name) > 1:
+			return name, n
+		case len(words) == 1, name != "A" && name == strings.ToUpper(name):
+			return strings.ToUpper(name), n
+		}
+	}
+	return "", 0
+}
+
 // cutQuoted takes what stands in quotes off the front; 0 where nothing does.
 func cutQuoted(words []string) (text string, used int) {
 	if !strings.HasPrefix(words[0], `"`) {

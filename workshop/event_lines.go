@@ -50,7 +50,8 @@ func EventLines(events []rebuild.HistoryEvent) string {
 //
 // The day comes first, then the kind, then in any order a number (the odometer,
 // with or without mi or km), "category" and its mark (one of several words stands
-// in quotes, unless it is known here), pass or fail, "in US" for where it happened,
+// in quotes, unless it is known here; right behind "write-off" a mark that is known
+// here needs no "category" before it), pass or fail, "in US" for where it happened,
 // "from US" for where an import came from; what follows a dash is the note. Empty
 // lines are passed over. monthFirst reads 04/30/2013 as they write it in the
 // United States.
@@ -126,12 +127,28 @@ func cutDay(line string, monthFirst bool) (iso, rest string) {
 // cutKind takes the kind off the front, the longest that fits.
 func cutKind(text string) (rest string, kind rebuild.HistoryKind) {
 	lower := strings.ToLower(text)
-	for _, k := range rebuild.HistoryKinds {
-		if len(k) > len(kind) && strings.HasPrefix(lower, string(k)) && endsWord(lower[len(k):]) {
-			kind = k
+	length := 0
+	take := func(word string, k rebuild.HistoryKind) {
+		if len(word) > length && strings.HasPrefix(lower, word) && endsWord(lower[len(word):]) {
+			kind, length = k, len(word)
 		}
 	}
-	return strings.TrimSpace(text[min(len(kind), len(text)):]), kind
+	for _, k := range rebuild.HistoryKinds {
+		take(string(k), k)
+	}
+	for word, k := range kindsOtherwise {
+		take(word, k)
+	}
+	return strings.TrimSpace(text[length:]), kind
+}
+
+// kindsOtherwise are other words for the kinds, as people and papers have them.
+var kindsOtherwise = map[string]rebuild.HistoryKind{
+	"write off": rebuild.EventWriteOff, "writeoff": rebuild.EventWriteOff, "written off": rebuild.EventWriteOff, "written-off": rebuild.EventWriteOff,
+	"mot": rebuild.EventInspection, "mot test": rebuild.EventInspection, "nct": rebuild.EventInspection, "hauptuntersuchung": rebuild.EventInspection,
+	"registered": rebuild.EventRegistration, "first registered": rebuild.EventRegistration, "sold": rebuild.EventSale,
+	"change of keeper": rebuild.EventKeeperChange, "new keeper": rebuild.EventKeeperChange, "change of plate": rebuild.EventPlateChange, "new plate": rebuild.EventPlateChange,
+	"exported": rebuild.EventExport, "imported": rebuild.EventImport, "theft": rebuild.EventStolen, "reported stolen": rebuild.EventStolen,
 }
 
 func endsWord(rest string) bool {
@@ -149,6 +166,10 @@ func kindList() string {
 // readEventWords reads odometer, category and result; other words are noted.
 func readEventWords(e *rebuild.HistoryEvent, words []string) error {
 	var others []string
+	if e.Kind == rebuild.EventWriteOff {
+		category, used := leadingCategory(words)
+		e.Category, words = category, words[used:]
+	}
 	for i := 0; i < len(words); i++ {
 		word := strings.Trim(words[i], ",;:")
 		lower := strings.ToLower(word)

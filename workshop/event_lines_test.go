@@ -22,6 +22,12 @@ func TestReadEventLines(t *testing.T) {
 2016-01-02 write-off category certificate of destruction, in DE
 2016-01-03 write-off category "frame bent twice" left
 2016-01-04 odometer 112 400 km
+2016-01-05 write off S front left
+2016-01-06 written off s
+2016-01-07 write-off A heavy hit
+2016-01-08 write-off certificate of destruction, in DE
+2016-01-09	MOT	21000	pass
+2016-01-10 write-off front left, cat N
 `
 	events, problems := ReadEventLines(text, false)
 	if len(problems) > 0 {
@@ -38,6 +44,12 @@ func TestReadEventLines(t *testing.T) {
 		{On: "2016-01-02", Kind: rebuild.EventWriteOff, Category: "certificate of destruction", Jurisdiction: "DE"},
 		{On: "2016-01-03", Kind: rebuild.EventWriteOff, Category: "frame bent twice", Note: "left"},
 		{On: "2016-01-04", Kind: rebuild.EventOdometer, Odometer: new(int64(112400)), Unit: "km"},
+		{On: "2016-01-05", Kind: rebuild.EventWriteOff, Category: "S", Note: "front left"},
+		{On: "2016-01-06", Kind: rebuild.EventWriteOff, Category: "S"},
+		{On: "2016-01-07", Kind: rebuild.EventWriteOff, Note: "A heavy hit"},
+		{On: "2016-01-08", Kind: rebuild.EventWriteOff, Category: "certificate of destruction", Jurisdiction: "DE"},
+		{On: "2016-01-09", Kind: rebuild.EventInspection, Odometer: new(int64(21000)), Result: "pass"},
+		{On: "2016-01-10", Kind: rebuild.EventWriteOff, Category: "N", Note: "front left"},
 	}
 	if !reflect.DeepEqual(events, want) {
 		t.Errorf("got  %+v\nwant %+v", events, want)
