@@ -80,8 +80,10 @@ func (e HistoryEvent) checkParticulars(c *checks, name string) {
 
 func (a Appraisal) checkSale(c *checks, currency string) {
 	c.rangeOf(a.Value, "value", "the value when done", maxCost)
-	if err := a.MarkerDiscount.Validate(uncertain.ChanceBounds); err != nil {
-		c.that(false, "marker_discount", "the share of the value that the salvage marker takes: %v", err)
+	d, typed := a.MarkerDiscount, func(share float64) float64 { return math.Round(1e8*share) / 1e6 }
+	percent := uncertain.Range{Low: typed(d.Low), Likely: typed(d.Likely), High: typed(d.High)}
+	if err := percent.Validate(uncertain.Bounds{Min: 0, Max: 100}); err != nil {
+		c.that(false, "marker_discount", "the share of the value that the salvage marker takes, in %%: %v", err)
 	}
 	c.percent(a.SellingPercent, "selling_percent", "the cost of selling")
 	c.sumFromZero(a.SellingFixed, currency, "selling_fixed", "the fixed cost of selling")

@@ -186,7 +186,7 @@ func TestRefusedAppraisalComesBackAsTyped(t *testing.T) {
 		{"event", []string{"on", "2020-04-30", "kind", "sale", "event_category", "s"}, []string{"only a write-off", `value="s"`}},
 		{"worth", []string{"value.low", "9000"}, []string{"needs all three figures", `value="9000"`, `<details id="worth" open`}},
 		{"worth", []string{"value.likely", "much"}, []string{"much"}},
-		{"worth", []string{"value.likely", "9000", "marker_discount.likely", "120"}, []string{"the share of the value that the salvage marker takes", `value="120"`}},
+		{"worth", []string{"value.likely", "9000", "marker_discount.likely", "120"}, []string{"the share of the value that the salvage marker takes, in %", "(120) is above 100", `value="120"`}},
 		{"worth", []string{"selling_percent", "101"}, []string{"must be between 0 % and 100 %, not 101 %", `value="101"`}},
 		{"worth", []string{"confidence", "40"}, []string{"between 50 % and 99 %, not 40 %"}},
 		{"worth", []string{"wanted_profit", "-5"}, []string{"cannot be below zero"}},

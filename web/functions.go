@@ -34,7 +34,6 @@ func functions(a *assets) template.FuncMap {
 		"points":      func(v *float64) string { return fmt.Sprintf("%.1f points", 100**v) },
 		"units":       func() []Option { return []Option{{"km", "kilometres"}, {"mi", "miles"}} },
 		"foldWorking": foldWorking,
-		"sourceOf":    sourceOf,
 		"sourcesOf":   sourcesOf,
 		"part":        func(name string, of any) Part { return Part{name, of} },
 		"dict":        dict,

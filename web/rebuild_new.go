@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 
 	"wreckwright/rebuild"
 )
@@ -84,6 +85,7 @@ func (f *Form) readCar(car *rebuild.Car) {
 	text("maker", &car.Maker)
 	text("model", &car.Model)
 	text("vin", &car.VIN)
+	car.VIN = strings.NewReplacer(" ", "", "-", "").Replace(car.VIN) // printed in groups; a VIN has neither
 	text("plate", &car.Plate)
 	text("colour", &car.Colour)
 	text("jurisdiction", &car.Jurisdiction)

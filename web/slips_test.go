@@ -128,6 +128,10 @@ func TestNumberThatIsNoVINIsNoted(t *testing.T) {
 	g.wants(g.get(g.path("/car")), 200, "A VIN has 17 characters, this has 3")
 	edit("1", "1M8GDM9AXKP042788")
 	g.wants(g.get(g.path("/car")), 200, "!A VIN has 17 characters")
+	edit("2", "1M8 GDM9AX-KP042788") // in groups, as some papers print it
+	if vin := g.now().Car.VIN; vin != "1M8GDM9AXKP042788" {
+		t.Errorf("kept %q", vin)
+	}
 }
 
 func TestHoursBelowZeroAreRefused(t *testing.T) {
