@@ -29,6 +29,9 @@ type jobPage struct {
 	Together amount.Amount // of the entries
 	Against  string        // the sum beside the estimate
 
+	Measured []evidenceLine
+	Compared *comparison // before and after; nil: not both
+
 	Form     *Form // how it stands
 	States   []Option
 	Proofs   []rebuild.Attachment
@@ -89,6 +92,8 @@ func (p *jobPage) gather(rb *rebuild.Rebuild) {
 	}
 	p.Together = rb.Amount(sum)
 	p.Against = p.against()
+	p.Measured = evidenceLines(p.Frame, rb, func(e *rebuild.Evidence) bool { return e.JobID == p.Job.ID })
+	p.Compared = compare(rb, p.Job.ID)
 }
 
 // against says how what was paid compares with the estimate as it stood when the

@@ -73,6 +73,15 @@ func (s *Server) routes() http.Handler {
 	on("POST /r/{rebuild}/ledger/import", s.importPreview)
 	on("POST /r/{rebuild}/ledger/import/save", s.importSave)
 
+	// The bench: instruments, and the evidence they gave.
+	on("GET /r/{rebuild}/bench", s.benchShow)
+	on("GET /r/{rebuild}/bench/stopwatch", s.stopwatchShow)
+	on("POST /r/{rebuild}/bench/stopwatch", s.stopwatchMeasure)
+	on("GET /r/{rebuild}/bench/evidence/{evidence}", s.evidenceShow)
+	on("POST /r/{rebuild}/bench/evidence/{evidence}", s.evidenceEdit)
+	on("GET /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceShow)
+	on("POST /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceDelete)
+
 	on("GET /r/{rebuild}/money", s.moneyShow)
 	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)
 

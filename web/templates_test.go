@@ -72,8 +72,9 @@ func TestYardInEveryState(t *testing.T) {
 // is known.
 type templateRig struct {
 	*Server
-	skua  *rebuild.Rebuild
-	empty int64
+	skua     *rebuild.Rebuild
+	empty    int64
+	measured int64 // of the example: what was measured after its first job
 }
 
 func newTemplateRig(t *testing.T) *templateRig {
@@ -87,8 +88,28 @@ func newTemplateRig(t *testing.T) *templateRig {
 	if rig.skua, err = rig.workshop.Book().Load(t.Context(), 1); err != nil {
 		t.Fatal(err)
 	}
+	for _, phase := range rebuild.Phases {
+		rig.measure(t, phase)
+	}
 	rig.empty = startPlain(t, rig, "Only a name", false)
 	return rig
+}
+
+// measure keeps an invented measurement of the example's first job.
+func (g *templateRig) measure(t *testing.T, phase rebuild.Phase) {
+	t.Helper()
+	low, high := 290.0, 330.0
+	next, record, err := g.workshop.Book().Do(t.Context(), store.By{Who: "test"}, 1, func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddEvidence(rebuild.Evidence{
+			On: "2026-02-01", At: "2026-02-01T18:00:00Z", Instrument: rebuild.InstrumentRecharge, Title: "Pump timed", JobID: rb.Jobs[0].ID, Phase: phase,
+			Settings: `{"ambient_c":15}`, Verdict: rebuild.VerdictPass, Why: "it rests", Engine: "recharge 1", Note: "warm",
+			Figures: []rebuild.EvidenceFigure{{Name: "Mean interval", Value: 310, Low: &low, High: &high, Unit: "s"}, {Name: "Settled intervals", Value: 3}},
+		})
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.skua, g.measured = next, record.Edits[0].ID()
 }
 
 func serverOn(t *testing.T, dir string) *templateRig {
@@ -163,6 +184,8 @@ func (g *templateRig) plain() []rendering {
 		{"money", "/r/1/money/what-if?costs=20&ceiling=30000", nil, http.StatusOK},
 		{"zone", "/r/1/zones/front-left-corner", nil, http.StatusOK},
 		{"walk", "/r/1/walk?zone=front-left-corner", nil, http.StatusOK},
+		{"evidence", fmt.Sprintf("/r/1/bench/evidence/%d", g.measured), nil, http.StatusOK},
+		{"stopwatch", fmt.Sprintf("/r/1/bench/stopwatch?job=%d", job.ID), nil, http.StatusOK},
 		{"error", "/nowhere", nil, http.StatusNotFound},
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
@@ -180,7 +203,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -207,6 +230,11 @@ func (g *templateRig) troubled() []rendering {
 		{"entry", at("/ledger/%d", entry.ID), url.Values{"amount": {"many"}, "on": {"soon"}, "rev": {fmt.Sprint(entry.Rev)}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {""}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
+		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {""}, "ambient_c": {"warm"}}, bad},
+		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {longStarts}, "look": {"1"}}, http.StatusOK},
+		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {"0 on\n8 off\n300 on\n308 off\n610 on\n618 off\n920 on\n928 off"}, "look": {"1"}}, http.StatusOK},
+		{"evidence", at("/bench/evidence/%d", g.measured), url.Values{"title": {""}, "on": {"soon"}, "rev": {"0"}}, bad},
+		{"conflict", at("/bench/evidence/%d", g.measured), url.Values{"request": {"e"}, "title": {"Mine"}, "on": {"2026-02-01"}, "rev": {"9"}}, gone},
 		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
 		{"appraise", "/r/3/appraise/worth", url.Values{"rev": {"1"}, "value.low": {"9"}, "confidence": {"20"}}, bad},

@@ -1,0 +1,151 @@
+package web
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"wreckwright/rebuild"
+)
+
+// Everything measured in these tests is invented.
+
+func (g *surveyRig) job(title string, state rebuild.JobState) int64 {
+	g.t.Helper()
+	on := ""
+	if state == rebuild.JobDone {
+		on = "2026-05-03"
+	}
+	return g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: title, Safety: rebuild.SafetyNone, Needed: 1, State: state, DoneOn: on})
+	})
+}
+
+func (g *surveyRig) measure(job int64, phase rebuild.Phase, verdict rebuild.Verdict, mean float64) int64 {
+	g.t.Helper()
+	low, high := mean-10, mean+10
+	return g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddEvidence(rebuild.Evidence{
+			On: "2026-05-03", Instrument: rebuild.InstrumentRecharge, Title: "Pump " + string(phase), JobID: job, Phase: phase, Verdict: verdict, Why: "as measured",
+			Figures: []rebuild.EvidenceFigure{{Name: "Mean interval", Value: mean, Low: &low, High: &high, Unit: "s"}}, Engine: "recharge 1",
+		})
+	})
+}
+
+// longStarts are four starts with the intervals 300, 310 and 320 s.
+const longStarts = "2026-05-03T18:00:00+01:00 on\r\n2026-05-03T18:05:00+01:00 on\r\n2026-05-03T18:10:10+01:00 on\r\n2026-05-03T18:15:30+01:00 on\r\n"
+
+func TestStopwatchAsksForThreeBeforeItSaysAnything(t *testing.T) {
+	g := newSurveyRig(t)
+	page := g.path("/bench/stopwatch")
+	g.wants(g.get(page), 200, "Oil at high pressure", "Gas under pressure", "Pump started", `name="taps"`, "stopwatch.js")
+	g.wants(g.post(page, url.Values{"taps": {"0:00\n0:40"}, "look": {"1"}}), 200, "cannot tell", "3 are asked for", "0:40", "Never open a charged accumulator", "!<td>replace")
+	g.wants(g.post(page, url.Values{"taps": {longStarts}, "look": {"1"}}), 200, "✓ pass", "285.2 to 334.8", "Starts alone cannot tell")
+	if n := len(g.now().Evidence); n != 0 {
+		t.Errorf("%d measurements were kept by looking", n)
+	}
+}
+
+func TestTapsBecomeEvidenceOfTheJob(t *testing.T) {
+	g := newSurveyRig(t)
+	job := g.job("Renew the accumulator", rebuild.JobDone)
+	page := g.path("/bench/stopwatch")
+	g.wants(g.get(fmt.Sprintf("%s?job=%d", page, job)), 200, fmt.Sprintf(`<option value="%d" selected>`, job), `value="after" checked`)
+	fields := url.Values{"taps": {longStarts}, "save": {"1"}, "request": {"t1"}, "job": {fmt.Sprint(job)}, "phase": {"after"}, "ambient_c": {"12,5"}, "note": {"ignition on"}}
+	var to string
+	for range 2 { // sent twice it counts once
+		w := g.post(page, fields)
+		g.wants(w, http.StatusSeeOther)
+		to = w.Header().Get("Location")
+	}
+	rb := g.now()
+	if len(rb.Evidence) != 1 {
+		t.Fatalf("%d measurements", len(rb.Evidence))
+	}
+	e := rb.Evidence[0]
+	if e.JobID != job || e.Phase != rebuild.PhaseAfter || e.Verdict != rebuild.VerdictPass || e.On != "2026-05-03" || e.At != "2026-05-03T18:00:00+01:00" || e.Settings != `{"ambient_c":12.5}` || e.Title != "Pump timed by thumb" {
+		t.Errorf("kept %+v", e)
+	}
+	content, _, err := g.book.OpenFile(t.Context(), e.Raw[0].Hash)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer content.Close()
+	if raw, err := io.ReadAll(content); err != nil || string(raw) != strings.ReplaceAll(longStarts, "\r\n", "\n") {
+		t.Errorf("the raw taps are %q (%v)", raw, err)
+	}
+	g.wants(g.get(to), 200, "Done: you kept the measurement", "proves its job", e.Raw[0].Hash, "recharge 1", "ignition on", "Mean interval")
+	// The job can be set to proven by it, without more words.
+	path := g.path(fmt.Sprintf("/jobs/%d", job))
+	g.wants(g.get(path), 200, "Pump timed by thumb", "Measure it")
+	g.wants(g.post(path+"/outcome", url.Values{"state": {"proven"}, "rev": {fmt.Sprint(rb.Job(job).Rev)}}), http.StatusSeeOther)
+	// Then it cannot go.
+	at := g.path(fmt.Sprintf("/bench/evidence/%d", e.ID))
+	g.wants(g.post(at+"/delete", url.Values{"rev": {fmt.Sprint(e.Rev)}}), http.StatusUnprocessableEntity, "proven by this measurement alone")
+}
+
+func TestTapsThatCannotBeReadComeBack(t *testing.T) {
+	g := newSurveyRig(t)
+	page := g.path("/bench/stopwatch")
+	for taps, says := range map[string]string{
+		"":               "there is no tap yet",
+		"0:00\nsoon\n":   "line 2: &#34;soon&#34; is no time",
+		"4:10\n0:00\n":   "line 2: 0:00 is before the line above",
+		"0:00 off\n0:06": "",
+	} {
+		status := http.StatusUnprocessableEntity
+		if says == "" {
+			status = http.StatusOK
+		}
+		g.wants(g.post(page, url.Values{"taps": {taps}, "save": {""}, "look": {"1"}, "note": {"kept words"}}), status, says, "kept words")
+	}
+	g.wants(g.post(page, url.Values{"taps": {longStarts}, "save": {"1"}, "job": {"99"}}), http.StatusUnprocessableEntity, "job 99 is not there", "18:10:10")
+	g.wants(g.post(page, url.Values{"taps": {longStarts}, "save": {"1"}, "on": {"2027-01-01"}}), http.StatusUnprocessableEntity, "has not come yet")
+	g.wants(g.post(page, url.Values{"taps": {"0 on\n8 off\n300 on\n308 off"}, "look": {"1"}, "ambient_c": {"400"}}), http.StatusUnprocessableEntity, "the temperature", "!--ambient")
+	if n := len(g.now().Evidence); n != 0 {
+		t.Errorf("%d measurements were kept", n)
+	}
+}
+
+func TestBenchShowsBeforeAndAfter(t *testing.T) {
+	g := newSurveyRig(t)
+	g.wants(g.get(g.path("/bench")), 200, "Nothing measured yet", "By thumb")
+	job := g.job("Renew the accumulator", rebuild.JobOpen)
+	g.measure(job, rebuild.PhaseBefore, rebuild.VerdictFail, 80)
+	g.wants(g.get(g.path("/bench")), 200, "Pump before", "✗ fail", "!Before and after")
+	g.measure(job, rebuild.PhaseAfter, rebuild.VerdictPass, 310)
+	for _, page := range []string{"/bench", fmt.Sprintf("/jobs/%d", job)} {
+		g.wants(g.get(g.path(page)), 200, "Before and after", "70 to 90", "300 to 320", "✓ pass")
+	}
+}
+
+func TestManyMeasurementsAreOnSeveralPages(t *testing.T) {
+	g := newSurveyRig(t)
+	for range benchPageSize + 1 {
+		g.measure(0, "", rebuild.VerdictCannotTell, 100)
+	}
+	g.wants(g.get(g.path("/bench")), 200, "Earlier ones", "!Later ones")
+	g.wants(g.get(g.path("/bench?page=2")), 200, "Later ones", "!Earlier ones")
+	g.wants(g.get(g.path("/bench?page=99")), 200, "Later ones")
+}
+
+func TestEvidenceIsChangedAndDeleted(t *testing.T) {
+	g := newSurveyRig(t)
+	id := g.measure(0, "", rebuild.VerdictPass, 310)
+	job := g.job("Renew the accumulator", rebuild.JobDone)
+	at := g.path(fmt.Sprintf("/bench/evidence/%d", id))
+	edit := url.Values{"title": {"Timed again"}, "on": {"2026-05-02"}, "job": {fmt.Sprint(job)}, "phase": {"after"}, "rev": {"0"}}
+	g.wants(g.post(at, url.Values{"title": {""}, "on": {"2026-05-02"}, "note": {"kept words"}, "rev": {"0"}}), http.StatusUnprocessableEntity, "what was measured is missing", "kept words")
+	g.wants(g.post(at, edit), http.StatusSeeOther)
+	if e := g.now().EvidenceAt(id); e.Title != "Timed again" || e.JobID != job || e.Figures[0].Value != 310 || e.Verdict != rebuild.VerdictPass {
+		t.Errorf("it is %+v", e)
+	}
+	g.wants(g.post(at, edit), http.StatusConflict, "Changed meanwhile", "Timed again")
+	g.wants(g.post(at+"/delete", url.Values{"rev": {"1"}}), http.StatusSeeOther)
+	g.wants(g.get(at), http.StatusNotFound)
+	g.wants(g.post(at, edit), http.StatusConflict)
+	g.wants(g.get(g.path("/bench/evidence/x")), http.StatusNotFound)
+}

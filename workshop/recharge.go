@@ -1,0 +1,184 @@
+package workshop
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"wreckwright/bench/gaugelog"
+	"wreckwright/bench/recharge"
+	"wreckwright/rebuild"
+	"wreckwright/working"
+)
+
+// UnitSettings is what a person says about a hydraulic power unit and about how
+// its readings are to be read; nil or empty: not said.
+type UnitSettings struct {
+	AmbientC        *float64 `json:"ambient_c,omitempty"`
+	GasVolumeL      *float64 `json:"gas_volume_l,omitempty"`
+	PrechargeBar    *float64 `json:"precharge_bar,omitempty"` // gauge, at 20 degrees
+	PumpLMin        *float64 `json:"pump_l_min,omitempty"`
+	ReservoirDropMl *float64 `json:"reservoir_drop_ml,omitempty"`
+	ColdFill        bool     `json:"cold_fill,omitempty"` // the first start was the fill from empty
+	TimeColumn      string   `json:"time_column,omitempty"`
+	PressureColumn  string   `json:"pressure_column,omitempty"`
+	EventColumn     string   `json:"event_column,omitempty"`
+	PressureUnit    string   `json:"pressure_unit,omitempty"`
+}
+
+// JSON is how the settings are kept with a measurement.
+func (s UnitSettings) JSON() string {
+	text, err := json.Marshal(s)
+	if err != nil || string(text) == "{}" {
+		return "" // numbers that were read from a form can always be written
+	}
+	return string(text)
+}
+
+// CauseChance is the chance of one thing that may be the matter.
+type CauseChance struct {
+	Name   string
+	Chance float64
+}
+
+// Recharged is what the readings of a hydraulic power unit say.
+type Recharged struct {
+	Verdict  rebuild.Verdict
+	Why      string
+	Figures  []rebuild.EvidenceFigure
+	Causes   []CauseChance // the likeliest first; nil where the readings cannot tell
+	Next     []string      // readings that would tell more
+	Signs    []string
+	Cautions []string
+	Cycles   []recharge.Cycle
+	Working  working.Working
+	Engine   string
+
+	Log    *gaugelog.Log    // nil: pump times only
+	Result *recharge.Result // nil: starts only
+}
+
+// fewestReadings is how many called-out readings make a log.
+const fewestReadings = 20
+
+// TimedPump asks the engine what taps of a stopwatch say: the log that the
+// called-out readings make, where there are enough of them; else the runs, where
+// the stops were tapped too; else the starts alone.
+func TimedPump(taps []Tap, s UnitSettings) (Recharged, error) {
+	var starts recharge.Starts
+	var log recharge.Log
+	var marks []recharge.Mark
+	stops := 0
+	for _, t := range taps {
+		switch t.Kind {
+		case TapPumpOn:
+			starts.AtS = append(starts.AtS, t.AtS)
+			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.PumpOn})
+		case TapPumpOff:
+			stops++
+			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.PumpOff})
+		case TapOperated:
+			starts.OperatedS = append(starts.OperatedS, t.AtS)
+			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.Actuation})
+		case TapReading:
+			log.TimeS, log.PressureBar = append(log.TimeS, t.AtS), append(log.PressureBar, t.Bar)
+		}
+	}
+	if len(log.TimeS) >= fewestReadings {
+		c := s.unit()
+		c.Log, c.Marks = &log, marks
+		r, err := recharge.Examine(c)
+		return recharged(r), plainInput(err)
+	}
+	if runs := wholeRuns(taps); len(runs) > 1 && len(runs) >= len(starts.AtS)-1 {
+		c := s.unit()
+		c.Runs = runs
+		r, err := recharge.Examine(c)
+		return recharged(r), plainInput(err)
+	}
+	starts.ColdFill = s.ColdFill
+	r, err := recharge.ExamineStarts(starts)
+	return rechargedByStarts(r), plainInput(err)
+}
+
+// wholeRuns are the runs of which start and stop were tapped.
+func wholeRuns(taps []Tap) []recharge.PumpRun {
+	var runs []recharge.PumpRun
+	on := -1.0
+	for _, t := range taps {
+		switch t.Kind {
+		case TapPumpOn:
+			on = t.AtS
+		case TapPumpOff:
+			if on >= 0 && t.AtS > on {
+				runs = append(runs, recharge.PumpRun{OnS: on, OffS: t.AtS})
+			}
+			on = -1
+		}
+	}
+	return runs
+}
+
+// LoggedPump reads a pressure log and asks the engine what it says. An error
+// that is the file's names the line; it is [*rebuild.Invalid].
+func LoggedPump(from io.Reader, name string, s UnitSettings) (Recharged, error) {
+	log, err := gaugelog.Read(from, gaugelog.Options{File: name, Time: s.TimeColumn, Pressure: s.PressureColumn, Event: s.EventColumn, Unit: s.PressureUnit})
+	if err != nil {
+		return Recharged{}, plainInput(err)
+	}
+	c := s.unit()
+	c.Log = &recharge.Log{TimeS: log.TimeS, PressureBar: log.PressureBar, Line: log.Line}
+	kinds := map[gaugelog.Kind]recharge.Kind{gaugelog.PumpOn: recharge.PumpOn, gaugelog.PumpOff: recharge.PumpOff, gaugelog.Operated: recharge.Actuation}
+	for _, m := range log.Marks {
+		if kind, ok := gaugelog.KindOf(m.Text); ok {
+			c.Marks = append(c.Marks, recharge.Mark{AtS: m.AtS, Kind: kinds[kind]})
+		}
+	}
+	r, err := recharge.Examine(c)
+	out := recharged(r)
+	out.Log = &log
+	return out, plainInput(err)
+}
+
+func (s UnitSettings) unit() recharge.Case {
+	return recharge.Case{AmbientC: s.AmbientC, GasVolumeL: s.GasVolumeL, PrechargeBar: s.PrechargeBar, PumpLMin: s.PumpLMin, ReservoirDropMl: s.ReservoirDropMl}
+}
+
+// plainInput turns a mistake in the readings into a problem of the form.
+func plainInput(err error) error {
+	var wrong *recharge.InputError
+	var bad *gaugelog.Error
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &wrong):
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: settingField(wrong.What), Text: inputWords(wrong)}}}
+	case errors.As(err, &bad):
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: bad.Error()}}}
+	}
+	return err
+}
+
+// settingFields are the engine's settings as forms name them.
+var settingFields = map[string]struct{ field, name string }{
+	"--ambient-c":         {"ambient_c", "the temperature"},
+	"--gas-volume-l":      {"gas_volume_l", "the gas volume"},
+	"--precharge-bar":     {"precharge_bar", "the pre-charge"},
+	"--pump-l-min":        {"pump_l_min", "the pump's flow"},
+	"--reservoir-drop-ml": {"reservoir_drop_ml", "the fall of the reservoir's level"},
+}
+
+func settingField(what string) string {
+	if s, ok := settingFields[what]; ok {
+		return s.field
+	}
+	return "readings"
+}
+
+func inputWords(e *recharge.InputError) string {
+	if s, ok := settingFields[e.What]; ok {
+		return fmt.Sprintf("%s: %s; expected %s", s.name, e.Problem, e.Expected)
+	}
+	return e.Error()
+}

@@ -1,0 +1,134 @@
+package workshop_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"wreckwright/rebuild"
+	"wreckwright/workshop"
+)
+
+// All readings here are invented.
+
+func timed(t *testing.T, list string, s workshop.UnitSettings) workshop.Recharged {
+	t.Helper()
+	taps, err := workshop.ReadTaps(list)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := workshop.TimedPump(taps, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Cautions) == 0 || !strings.Contains(r.Cautions[0], "Never open a charged accumulator") {
+		t.Error("the caution is missing")
+	}
+	return r
+}
+
+// figure is the figure of that name, or nil.
+func figureOf(r workshop.Recharged, name string) *rebuild.EvidenceFigure {
+	for i := range r.Figures {
+		if r.Figures[i].Name == name {
+			return &r.Figures[i]
+		}
+	}
+	return nil
+}
+
+// TestStartsAreEnoughForTheInterval: t(0.975, 2) = 4.303 (Fisher and Yates, table
+// III); 300, 310, 320 s have the mean 310 and the half width 4.303*10/sqrt(3).
+func TestStartsAreEnoughForTheInterval(t *testing.T) {
+	r := timed(t, "0:00\n5:00\n10:10\n15:30", workshop.UnitSettings{})
+	mean := figureOf(r, "Mean interval")
+	if r.Verdict != rebuild.VerdictPass || r.Causes != nil || mean == nil || mean.Value != 310 || math.Abs(*mean.Low-285.16) > 0.01 || math.Abs(*mean.High-334.84) > 0.01 || mean.Unit != "s" {
+		t.Errorf("%+v", r)
+	}
+	r = timed(t, "0:00\n0:40", workshop.UnitSettings{})
+	if r.Verdict != rebuild.VerdictCannotTell || !strings.Contains(r.Why, "3 are asked for") || len(r.Next) == 0 {
+		t.Errorf("one interval: %s, %s", r.Verdict, r.Why)
+	}
+	// The same with the first run a fill from empty: its interval does not count.
+	cold := timed(t, "0\n150\n450\n760\n1080", workshop.UnitSettings{ColdFill: true})
+	if n := figureOf(cold, "Settled intervals"); n == nil || n.Value != 3 {
+		t.Errorf("after a cold fill %+v", cold.Figures)
+	}
+}
+
+// TestStopsTellMore: with the stops the engine weighs the causes.
+func TestStopsTellMore(t *testing.T) {
+	var list strings.Builder
+	for i := range 6 {
+		fmt.Fprintf(&list, "%d on\n%d off\n", 310*i+i%2, 310*i+8+i%2)
+	}
+	fmt.Fprintf(&list, "%d on\n", 310*6) // still running
+	r := timed(t, list.String(), workshop.UnitSettings{})
+	sum := 0.0
+	for i, c := range r.Causes {
+		sum += c.Chance
+		if i > 0 && c.Chance > r.Causes[i-1].Chance {
+			t.Error("the causes are not in order")
+		}
+	}
+	if r.Result == nil || len(r.Causes) != 7 || math.Abs(sum-1) > 1e-9 || len(r.Cycles) != 6 {
+		t.Errorf("%d runs, causes %+v", len(r.Cycles), r.Causes)
+	}
+	for _, f := range r.Figures {
+		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
+			t.Errorf("figure %+v", f)
+		}
+	}
+}
+
+// TestReadingsCalledOutMakeALog: a fall by one bar every half minute and a rise
+// within ten seconds.
+func TestReadingsCalledOutMakeALog(t *testing.T) {
+	var list strings.Builder
+	at := 0
+	for range 4 {
+		for bar := 50; bar >= 40; bar-- {
+			fmt.Fprintf(&list, "%d %d\n", at, bar)
+			at += 30
+		}
+		for _, bar := range []int{42, 44, 46, 48} {
+			at += 2
+			fmt.Fprintf(&list, "%d %d\n", at, bar)
+		}
+		at += 2
+	}
+	r := timed(t, list.String(), workshop.UnitSettings{})
+	if r.Result == nil || len(r.Cycles) < 3 || figureOf(r, "Cut-out") == nil {
+		t.Errorf("%d recharges, %+v", len(r.Cycles), r.Figures)
+	}
+}
+
+func TestReadingsThatSayNothing(t *testing.T) {
+	cold := 400.0
+	taps, _ := workshop.ReadTaps("0 on\n8 off\n300 on\n308 off")
+	for field, f := range map[string]func() error{
+		"readings":  func() error { _, err := workshop.TimedPump(nil, workshop.UnitSettings{}); return err },
+		"ambient_c": func() error { _, err := workshop.TimedPump(taps, workshop.UnitSettings{AmbientC: &cold}); return err },
+	} {
+		var invalid *rebuild.Invalid
+		if err := f(); !errors.As(err, &invalid) || invalid.Problems[0].Field != field || strings.Contains(err.Error(), "--") {
+			t.Errorf("%s: %v", field, err)
+		}
+	}
+}
+
+func TestLogIsRead(t *testing.T) {
+	_, err := workshop.LoggedPump(strings.NewReader("time_s,pressure_bar\n0,50\n1,fifty\n"), "log.csv", workshop.UnitSettings{})
+	var invalid *rebuild.Invalid
+	if !errors.As(err, &invalid) || !strings.Contains(err.Error(), "log.csv:3") {
+		t.Errorf("text in numbers: %v", err)
+	}
+	if s := (workshop.UnitSettings{ColdFill: true, PressureUnit: "psi"}).JSON(); s != `{"cold_fill":true,"pressure_unit":"psi"}` {
+		t.Errorf("settings %s", s)
+	}
+	if s := (workshop.UnitSettings{}).JSON(); s != "" {
+		t.Errorf("no settings %q", s)
+	}
+}
