@@ -163,6 +163,9 @@ func timelineOf(f Frame, story *history.Result) (figure, list template.HTML) {
 		if p.Category != "" {
 			label = "category " + p.Category
 		}
+		if p.Undated {
+			label += ", day not known, told today"
+		}
 		weight := chart.EventWeight(p.Severity)
 		if p.Severity == "" {
 			weight = chart.EventPlain

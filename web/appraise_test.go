@@ -374,3 +374,12 @@ func TestCandidatesSideBySide(t *testing.T) {
 		t.Error(fault)
 	}
 }
+
+// A category told with the car has no day: the drawing says so, and an empty car is
+// no free one.
+func TestCategoryAloneIsDrawnWithoutADay(t *testing.T) {
+	g := newCandidate(t)
+	g.wants(g.get(g.path("/appraise")), 200, `Cannot tell</p><p>Nothing is entered yet.`)
+	g.wants(g.post(g.path("/car"), url.Values{"rev": {"0"}, "category": {"B"}, "vin": {"1M8GDM9A1KP042788"}}), http.StatusSeeOther)
+	g.wants(g.get(g.path("/appraise")), 200, "day not known, told today", "stands in for it", "The VIN as entered cannot be right")
+}

@@ -37,7 +37,8 @@ func (a Advice) MarshalJSON() ([]byte, error) { return json.Marshal(a.String()) 
 // Point is one event on the timeline.
 type Point struct {
 	Date     string   `json:"date"`
-	Number   int      `json:"event_number"` // its place in the case, counted from 1
+	Undated  bool     `json:"undated,omitempty"` // its day is not known: the date is that of the telling
+	Number   int      `json:"event_number"`      // its place in the case, counted from 1
 	Kind     string   `json:"kind"`
 	Result   string   `json:"result,omitempty"`
 	Category string   `json:"category,omitempty"`
@@ -143,7 +144,7 @@ func (s *story) timeline() []Point {
 	for _, i := range s.order {
 		e := s.Events[i]
 		p := Point{
-			Date: day(e.Date), Number: i + 1, Kind: e.Kind, Result: e.Result, Category: e.Category, Place: s.placeOf(i),
+			Date: day(e.Date), Undated: e.Undated, Number: i + 1, Kind: e.Kind, Result: e.Result, Category: e.Category, Place: s.placeOf(i),
 			InLine: e.Odometer != nil && !s.outliers[i], Flags: []string{}, Note: e.Note,
 		}
 		if e.Odometer != nil {
