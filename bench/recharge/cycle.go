@@ -71,22 +71,37 @@ func (s *series) legs() []leg {
 	for i := range found {
 		s.edges(&found[i])
 	}
+	s.keepApart(found)
 	s.markJumps(found)
 	return found
+}
+
+// keepApart keeps recharges in order and none shorter than readings can show:
+// where they are few an edge may have been put beyond its neighbour's.
+func (s *series) keepApart(legs []leg) {
+	for i := range legs {
+		l := &legs[i]
+		if i > 0 && l.on <= legs[i-1].off {
+			middle := (s.t[legs[i-1].to] + s.t[l.from]) / 2
+			legs[i-1].off = clamp(middle, legs[i-1].on, legs[i-1].off)
+			l.on = math.Max(l.on, middle)
+		}
+		l.off = math.Max(l.off, l.on+0.1*s.step)
+	}
 }
 
 // straightExponent makes p^(-1/n) straight in time while a pump of constant flow
 // compresses the gas in a few seconds; between isothermal and adiabatic.
 const straightExponent = 1.3
 
-func straight(p float64) float64 { return math.Pow(p, -1/straightExponent) }
+func straight(p float64) float64 { return math.Pow(math.Max(p, 1e-3), -1/straightExponent) }
 
 // edges finds when the pump started and stopped: where a line through the
 // middle of the rise meets the levels either side, kept between the readings
 // that bracket them.
 func (s *series) edges(l *leg) {
 	low, high := s.lowLevel(*l), s.p[l.to]
-	inset := math.Max(0.12*(high-low), math.Min(1.5*s.sigma, 0.3*(high-low)))
+	inset := math.Max(0.12*(high-low), math.Min(math.Max(1.5*s.sigma, 1.1*s.quantum), 0.3*(high-low)))
 	mid := (low + high) / 2
 	k := l.to
 	for k > l.from && s.p[k] >= mid {
@@ -123,7 +138,7 @@ func (s *series) edges(l *leg) {
 		return
 	}
 	c0, c1 := line(t, y)
-	if c1 >= 0 {
+	if !(c1 < 0) {
 		return
 	}
 	if l.cold {

@@ -121,6 +121,51 @@ func TestScale(t *testing.T) {
 	near(t, "pump", sized.PumpMlPerS.Value, 26.4*0.973, 0.2)
 }
 
+// TestOddLoggersAndUnits: slow, fast, coarse, fine and noisy readings, other
+// bands and other gas, all of units whose leak and gas are known.
+func TestOddLoggersAndUnits(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		alter func(*made)
+		cause string
+		tau   float64 // share allowed
+	}{
+		{"once in 2 s", func(m *made) { m.rate = 0.5 }, "normal", 0.3},
+		{"90 a second", func(m *made) { m.rate = 90 }, "normal", 0.1},
+		{"fine", func(m *made) { m.quantum, m.noise, m.rate = 0, 0.05, 10 }, "normal", 0.05},
+		{"steps that no noise blurs", func(m *made) { m.noise = 0.02 }, "normal", 0.2},
+		{"steps of 2 bar", func(m *made) { m.quantum, m.noise = 2, 0.4 }, "normal", 0.2},
+		{"noisy", func(m *made) { m.noise = 0.8 }, "normal", 0.25},
+		{"another band", func(m *made) { m.cutIn, m.cutOut, m.p0Gauge = 60, 70, 40 }, "normal", 0.2},
+		{"a narrow band", func(m *made) { m.cutIn, m.cutOut = 40, 45 }, "normal", 0.2},
+		{"a slow gas", func(m *made) { m.tau = 25 }, "normal", 0.15},
+		{"a quick gas", func(m *made) { m.tau = 3 }, "normal", 0.3},
+		{"hardly any gas", func(m *made) { m.p0Gauge = 3 }, "gas_loss", 0.4},
+		{"a slow pump", func(m *made) { m.flow, m.slip = 2.6, 0.3 }, "weak_pump", 0.15},
+		{"much air", func(m *made) { m.airMl, m.airScatter = 60, 0.12 }, "air", 0.2},
+		{"few bad readings", func(m *made) { m.badShare = 0.003 }, "sensor", 0.2},
+		{"many bad readings", func(m *made) { m.badShare = 0.08 }, "sensor", 0.3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := healthyUnit()
+			c.alter(&m)
+			log, _ := m.play(rand.New(rand.NewPCG(11, 3)))
+			r, err := Examine(Case{Log: &log})
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "leak", r.LeakConductance.Value, m.leak/(m.volumeMl*(m.p0Gauge+pa)), 0.1)
+			near(t, "time constant", r.Settle.TimeConstantS, m.tau, c.tau)
+			if math.Abs(r.PrechargeBar.Value-m.p0Gauge) > 1.5 {
+				t.Errorf("pre-charge %.2f bar, put in %.2f", r.PrechargeBar.Value, m.p0Gauge)
+			}
+			if p := r.Causes.byName()[c.cause]; p < 0.7 || (r.Verdict == Pass) != (c.cause == "normal") {
+				t.Errorf("%s %.2f, %s: %s", c.cause, p, r.Verdict, r.Why)
+			}
+		})
+	}
+}
+
 // TestOneStateOnly: a leak past a seal that is under pressure in one state only.
 func TestOneStateOnly(t *testing.T) {
 	u := healthyUnit()

@@ -50,8 +50,7 @@ func (s *series) binError(n float64) float64 {
 	if s.quantum == 0 {
 		return err
 	}
-	noise := math.Sqrt(math.Max(s.sigma*s.sigma-s.quantum*s.quantum/12, 0))
-	stuck := s.quantum / math.Pi / math.Sqrt2 * math.Exp(-2*math.Pow(math.Pi*noise/s.quantum, 2))
+	stuck := s.quantum / math.Pi / math.Sqrt2 * math.Exp(-2*math.Pow(math.Pi*s.dither/s.quantum, 2))
 	return math.Hypot(err, stuck)
 }
 

@@ -10,6 +10,23 @@ import (
 // as settled: gas still warm from the fill shortens the first ones.
 const settledWithin = 0.07
 
+// longestAgreeing is the longest value that another one confirms, else the
+// median: heat of the fill and actuations can only shorten an interval.
+func longestAgreeing(values []float64) float64 {
+	longest := 0.0
+	for i, a := range values {
+		for _, b := range values[i+1:] {
+			if math.Abs(a-b) < agreeing*math.Max(a, b) {
+				longest = math.Max(longest, (a+b)/2)
+			}
+		}
+	}
+	if longest == 0 {
+		return medianOf(values)
+	}
+	return longest
+}
+
 // operatedShare of the usual interval: what is shorter was cut short by an
 // actuation that the log does not show, since a leak does not change so from one
 // recharge to the next.
@@ -34,7 +51,7 @@ func markSettled(cycles []Cycle) {
 	for _, i := range candidates {
 		values = append(values, *cycles[i].IntervalS)
 	}
-	usual := medianOf(values[len(values)/2:])
+	usual := longestAgreeing(values)
 	warm := cycles[0].ColdFill
 	for _, i := range candidates {
 		share := *cycles[i].IntervalS / usual

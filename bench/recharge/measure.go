@@ -176,7 +176,7 @@ func (u *unit) meanRun() (mean, sd float64, n int) {
 	var runs []float64
 	own, exact := 0.0, true
 	for i, c := range u.r.Cycles {
-		if !c.Static || c.ColdFill || *c.IntervalS < atRestS {
+		if !c.Static || c.ColdFill || *c.IntervalS < atRestS && !c.Settled {
 			continue
 		}
 		if len(u.legs) > 0 {
@@ -205,6 +205,9 @@ func (u *unit) meanRun() (mean, sd float64, n int) {
 	return mean, sd, n
 }
 
+// edgeDoubt is what reading the pump's edges off a log adds, relative.
+const edgeDoubt = 0.08
+
 // ratios are pump flow over charge, and the duty.
 func (u *unit) ratios() {
 	if len(u.legs) > 0 {
@@ -222,6 +225,9 @@ func (u *unit) ratios() {
 	u.e.pump = d/run + u.fit.leak*(u.e.middle-AtmosphereBar)
 	sdRelaxed := u.fit.sdStart / (relaxed * relaxed * d)
 	u.e.sdLogPump = math.Hypot(math.Hypot(sdRun/run, sdRelaxed), 0.03)
+	if !u.legs[len(u.legs)-1].exact {
+		u.e.sdLogPump = math.Hypot(u.e.sdLogPump, edgeDoubt)
+	}
 	u.setPump()
 	u.setDuty(run)
 }

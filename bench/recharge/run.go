@@ -56,6 +56,7 @@ func (u *unit) readLog() {
 	u.r.Screen = &u.s.screen
 	u.legs = u.s.legs()
 	u.takeTimes()
+	u.s.keepApart(u.legs)
 	for _, l := range u.legs {
 		u.r.Cycles = append(u.r.Cycles, u.cycleOf(l))
 	}
@@ -231,15 +232,11 @@ const agreeing = 0.04
 // dropTheFalse takes out a lone drop in an interval that is as long as the
 // longest ones: an actuation takes oil out, so that it shortens the interval.
 func (u *unit) dropTheFalse() {
-	longest := 0.0
+	var values []float64
 	for i := 2; i < len(u.legs); i++ {
-		for j := i + 1; j < len(u.legs); j++ {
-			a, b := *u.r.Cycles[i].IntervalS, *u.r.Cycles[j].IntervalS
-			if math.Abs(a-b) < agreeing*a {
-				longest = math.Max(longest, (a+b)/2)
-			}
-		}
+		values = append(values, *u.r.Cycles[i].IntervalS)
 	}
+	longest := longestAgreeing(values)
 	for i := 1; i < len(u.legs); i++ {
 		if math.Abs(*u.r.Cycles[i].IntervalS-longest) > agreeing*longest {
 			continue

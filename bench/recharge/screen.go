@@ -11,6 +11,7 @@ type series struct {
 	t, p    []float64 // p absolute
 	sigma   float64   // standard deviation of one reading
 	quantum float64
+	dither  float64 // standard deviation of the noise beneath the steps of the sensor, before averaging
 	high    float64 // about cut-out, absolute
 	step    float64 // usual seconds between readings
 	screen  Screen
@@ -37,11 +38,13 @@ func prepare(l *Log) series {
 	s.high = high + AtmosphereBar
 	s.quantum = quantumOf(s.p)
 	s.step = s.usualStep()
+	s.sigma = noiseOf(s.p, s.quantum)
+	s.dither = math.Sqrt(math.Max(s.sigma*s.sigma-s.quantum*s.quantum/12, 0))
 	if s.step < denseS {
 		s.thin()
 		s.step = s.usualStep()
+		s.sigma = noiseOf(s.p, 0)
 	}
-	s.sigma = noiseOf(s.p, s.quantum)
 	s.screen.QuantumBar, s.screen.NoiseBar = s.quantum, s.sigma
 	for i := 1; i < len(s.t); i++ {
 		if s.t[i]-s.t[i-1] > s.gapS() {

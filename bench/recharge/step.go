@@ -30,7 +30,7 @@ func (s *series) stepsIn(a, b float64, cooling func(t float64) float64) []Drop {
 	}
 	w := window{t: s.t[from:to], p: p}
 	var found []Drop
-	for _, i := range w.peaks(s.sigma, smallShare*s.high) {
+	for _, i := range w.peaks(s.sigma, s.smallestDrop()) {
 		found = append(found, Drop{AtS: (w.t[i] + w.t[i+1]) / 2})
 	}
 	return s.confirmed(w, found)
@@ -101,12 +101,22 @@ func (s *series) confirmed(w window, found []Drop) []Drop {
 			b = math.Min(b, found[k+1].AtS-blindS)
 		}
 		step, sd, ok := s.stepFit(w, d.AtS, a, b)
-		if !ok || step < surely(k, found)*sd || step < smallShare*s.high {
+		if !ok || step < surely(k, found)*sd || step < s.smallestDrop() {
 			continue
 		}
 		kept = append(kept, Drop{AtS: d.AtS, DropBar: step})
 	}
 	return kept
+}
+
+// smallestDrop is the smallest drop that can be told. Readings that noise does
+// not carry from one step of the sensor to the next make a step of their own of
+// every slow fall.
+func (s *series) smallestDrop() float64 {
+	if s.dither < 0.15*s.quantum {
+		return math.Max(smallShare*s.high, 1.5*s.quantum)
+	}
+	return smallShare * s.high
 }
 
 // surely is how many standard deviations a drop must be: more for one that
