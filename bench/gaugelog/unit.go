@@ -90,7 +90,7 @@ func (l *layout) setTime(underneath string, first []byte) bool {
 			words, name string
 			seconds     float64
 		}{{"ms msec millis milliseconds", "ms", 0.001}, {"us microseconds", "us", 1e-6}, {"min minutes", "min", 60}, {"h hours", "h", 3600}, {"s sec secs seconds", "s", 1}} {
-			for _, word := range strings.Fields(u.words) {
+			for word := range strings.FieldsSeq(u.words) {
 				if w == word {
 					l.columns.TimeForm, l.timeScale, named = u.name, u.seconds, true
 				}

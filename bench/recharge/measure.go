@@ -65,10 +65,10 @@ func (u *unit) fitCooling() {
 	}
 	u.fit = &fit
 	for k, i := range at {
-		u.r.Cycles[i].CutOutBar = ptr(fit.at(k, 0) - AtmosphereBar)
+		u.r.Cycles[i].CutOutBar = new(fit.at(k, 0) - AtmosphereBar)
 		if i+1 < len(u.legs) {
 			_, to := u.span(i)
-			u.r.Cycles[i+1].CutInBar = ptr(fit.at(k, to-u.legs[i].off) - AtmosphereBar)
+			u.r.Cycles[i+1].CutInBar = new(fit.at(k, to-u.legs[i].off) - AtmosphereBar)
 		}
 	}
 	u.levelsOf(at)
@@ -94,9 +94,9 @@ func (u *unit) levelsOf(at []int) {
 			in = append(in, *u.r.Cycles[i+1].CutInBar)
 		}
 	}
-	u.r.CutOutBar = ptr(medianOf(out))
+	u.r.CutOutBar = new(medianOf(out))
 	if len(in) > 0 {
-		u.r.CutInBar = ptr(medianOf(in))
+		u.r.CutInBar = new(medianOf(in))
 	}
 	u.setBand()
 }
@@ -239,7 +239,7 @@ func (u *unit) setPump() {
 
 func (u *unit) setDuty(run float64) {
 	if v := u.settledIntervals(); len(v) > 0 {
-		u.r.Duty = ptr(run / meanOf(v))
+		u.r.Duty = new(run / meanOf(v))
 	}
 }
 

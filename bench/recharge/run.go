@@ -112,16 +112,14 @@ func runsOf(marks []Mark) []PumpRun {
 func (u *unit) cycleOf(l leg) Cycle {
 	c := Cycle{OnS: l.on, OffS: l.off, FillS: l.runS(), ColdFill: l.cold}
 	if n := len(u.r.Cycles); n > 0 {
-		c.IntervalS = ptr(l.on - u.r.Cycles[n-1].OnS)
+		c.IntervalS = new(l.on - u.r.Cycles[n-1].OnS)
 	}
 	if !l.cold {
-		c.CutInBar = ptr(u.s.lowLevel(leg{from: l.from, to: l.to}) - AtmosphereBar)
+		c.CutInBar = new(u.s.lowLevel(leg{from: l.from, to: l.to}) - AtmosphereBar)
 	}
-	c.CutOutBar = ptr(u.s.p[l.to] - AtmosphereBar)
+	c.CutOutBar = new(u.s.p[l.to] - AtmosphereBar)
 	return c
 }
-
-func ptr(v float64) *float64 { return &v }
 
 // span is the hold after recharge i: from its stop to the next start.
 func (u *unit) span(i int) (from, to float64) {
@@ -222,7 +220,7 @@ func (u *unit) markStatic() {
 		}
 	}
 	if len(drops) > 0 {
-		u.r.DropPerActuationBar = ptr(medianOf(drops))
+		u.r.DropPerActuationBar = new(medianOf(drops))
 	}
 }
 
@@ -306,10 +304,10 @@ func (u *unit) levels() {
 		out = append(out, *c.CutOutBar)
 	}
 	if len(out) > 0 {
-		u.r.CutOutBar = ptr(medianOf(out))
+		u.r.CutOutBar = new(medianOf(out))
 	}
 	if len(in) > 0 {
-		u.r.CutInBar = ptr(medianOf(in))
+		u.r.CutInBar = new(medianOf(in))
 	}
 	u.setBand()
 }
@@ -335,7 +333,7 @@ func (u *unit) readRuns() {
 	for i, r := range u.c.Runs {
 		c := Cycle{OnS: r.OnS, OffS: r.OffS, FillS: r.OffS - r.OnS, ColdFill: i == 0 && long}
 		if i > 0 {
-			c.IntervalS = ptr(r.OnS - u.c.Runs[i-1].OnS)
+			c.IntervalS = new(r.OnS - u.c.Runs[i-1].OnS)
 		}
 		u.r.Cycles = append(u.r.Cycles, c)
 	}

@@ -37,7 +37,7 @@ func ExamineStarts(s Starts) (StartsResult, error) {
 			if !(at > s.AtS[i-1]) {
 				return StartsResult{}, &InputError{What: "pump starts", Problem: "the clock runs backwards or stands still", Expected: "starts in order"}
 			}
-			c.IntervalS = ptr(at - s.AtS[i-1])
+			c.IntervalS = new(at - s.AtS[i-1])
 		}
 		u.r.Cycles = append(u.r.Cycles, c)
 	}

@@ -183,8 +183,13 @@ func writeChances(w io.Writer, c recharge.Causes) {
 		name string
 		p    float64
 	}{
-		{"nothing wrong", c.Normal}, {"gas lost", c.GasLoss}, {"internal leak", c.InternalLeak}, {"external leak", c.ExternalLeak},
-		{"weak pump", c.WeakPump}, {"air in the fluid", c.Air}, {"sensor", c.Sensor},
+		{"nothing wrong", c.Normal},
+		{"gas lost", c.GasLoss},
+		{"internal leak", c.InternalLeak},
+		{"external leak", c.ExternalLeak},
+		{"weak pump", c.WeakPump},
+		{"air in the fluid", c.Air},
+		{"sensor", c.Sensor},
 	} {
 		fmt.Fprintf(w, "  %7s  %s\n", percent(row.p), row.name)
 	}
