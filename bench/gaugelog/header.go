@@ -13,7 +13,8 @@ const headerLines = 60
 type layout struct {
 	separator                   byte
 	point                       byte
-	date, time, pressure, event int // -1 for none
+	date, time, pressure, event int  // -1 for none
+	pump                        bool // the marks are the pump's state
 	scale                       float64
 	offsetBar                   float64
 	timeScale                   float64
@@ -55,8 +56,15 @@ func pressureLikeness(name string) int {
 }
 
 func eventLikeness(name string) int {
-	return likeness(name, "event", "events", "mark", "marker", "note", "notes", "comment", "action", "ereignis")
+	if n := likeness(name, "event", "events", "mark", "marker", "note", "notes", "comment", "action", "ereignis"); n > 0 {
+		return n
+	}
+	return min(likeness(name, pumpWords...), 1) // a column of the pump's state will do
 }
+
+var pumpWords = []string{"pump", "motor", "relay"}
+
+func dateLikeness(name string) int { return likeness(name, "date", "datum") }
 
 // pick is the column that the person named, else the one that looks most like
 // it; others are those that look as well.
@@ -109,12 +117,15 @@ func readHeader(line []byte, o Options) (layout, []string, bool) {
 	}
 	var alike []string
 	l.time, _ = pick(names, o.Time, timeLikeness)
+	if l.time < 0 && o.Time == "" {
+		l.time, _ = pick(names, "", dateLikeness)
+	}
 	l.pressure, alike = pick(names, o.Pressure, pressureLikeness, l.time)
 	if l.time < 0 || l.pressure < 0 {
 		return l, names, false
 	}
 	l.event, _ = pick(names, o.Event, eventLikeness, l.time, l.pressure)
-	l.date, _ = pick(names, "", func(n string) int { return likeness(n, "date", "datum") }, l.time, l.pressure, l.event)
+	l.date, _ = pick(names, "", dateLikeness, l.time, l.pressure, l.event)
 	c := &l.columns
 	c.Time, c.Pressure, c.Separator = names[l.time], names[l.pressure], separatorNames[l.separator]
 	if o.Time == "" {
@@ -128,6 +139,7 @@ func readHeader(line []byte, o Options) (layout, []string, bool) {
 	}
 	if l.event >= 0 {
 		c.Event = names[l.event]
+		l.pump = likeness(c.Event, pumpWords...) > 0
 		if o.Event == "" {
 			c.guess("marks in column %q", c.Event)
 		}

@@ -34,3 +34,14 @@ func KindOf(text string) (Kind, bool) {
 	}
 	return 0, false
 }
+
+// pumpState puts the state of a pump into words.
+func pumpState(cell []byte) []byte {
+	switch strings.ToLower(string(cell)) {
+	case "1", "on", "true", "yes", "high":
+		return []byte("pump on")
+	case "0", "off", "false", "no", "low":
+		return []byte("pump off")
+	}
+	return cell
+}

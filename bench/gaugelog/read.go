@@ -310,6 +310,9 @@ func (r *reader) mark(stamp float64) {
 		return
 	}
 	r.said = string(cell)
+	if r.l.pump {
+		cell = pumpState(cell)
+	}
 	if !missing(cell) && len(r.log.Marks) < MaxRows/100 {
 		r.log.Marks = append(r.log.Marks, Mark{AtS: stamp, Text: show(cell)[1 : len(show(cell))-1], Line: r.line})
 	}

@@ -101,6 +101,10 @@ func TestMarks(t *testing.T) {
 	if got := fmt.Sprint(l.Marks); got != "[{1 pump on 3} {4 shift 6} {6 shift 8}]" {
 		t.Error(got)
 	}
+	l, err = Read(strings.NewReader("date;bar;pump relay\n2027-01-04 10:00:00;1;0\n2027-01-04 10:00:01;1;1\n2027-01-04 10:00:02;1;1\n2027-01-04 10:00:03;1;0\n"), Options{})
+	if got := fmt.Sprint(l.Marks); err != nil || got != "[{0 pump off 2} {1 pump on 3} {3 pump off 5}]" {
+		t.Error(got, err)
+	}
 	for text, want := range map[string]Kind{"pump on": PumpOn, "Pump started": PumpOn, "PUMP_OFF": PumpOff, "motor stop": PumpOff, "1st gear": Operated, "Upshift": Operated, "brake pedal": Operated} {
 		if got, ok := KindOf(text); !ok || got != want {
 			t.Errorf("%q: %v, %v", text, got, ok)

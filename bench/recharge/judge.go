@@ -14,7 +14,7 @@ const (
 	longS    = 150.0
 	needed   = 3
 	surePass = 0.75
-	sureFail = 0.90
+	sureFail = 0.80
 )
 
 var causeNames = []struct {

@@ -38,6 +38,7 @@ func Examine(c Case) (Result, error) {
 	}
 	u.r.Version = Version
 	u.r.StaticIntervalsS, u.r.Actuations, u.r.Cycles = []float64{}, []Drop{}, []Cycle{}
+	u.r.Next, u.r.Signs, u.r.Cautions = []string{}, []string{}, []string{}
 	if c.Log != nil {
 		u.readLog()
 	} else {
@@ -114,9 +115,7 @@ func (u *unit) cycleOf(l leg) Cycle {
 	if n := len(u.r.Cycles); n > 0 {
 		c.IntervalS = new(l.on - u.r.Cycles[n-1].OnS)
 	}
-	if !l.cold {
-		c.CutInBar = new(u.s.lowLevel(leg{from: l.from, to: l.to}) - AtmosphereBar)
-	}
+	c.CutInBar = new(u.s.lowLevel(l) - AtmosphereBar)
 	c.CutOutBar = new(u.s.p[l.to] - AtmosphereBar)
 	return c
 }
@@ -298,7 +297,7 @@ func (u *unit) settledIntervals() []float64 {
 func (u *unit) levels() {
 	var in, out []float64
 	for _, c := range u.r.Cycles {
-		if c.CutInBar != nil {
+		if !c.ColdFill {
 			in = append(in, *c.CutInBar)
 		}
 		out = append(out, *c.CutOutBar)
