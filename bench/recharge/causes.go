@@ -27,7 +27,7 @@ var before = struct {
 	badShare, strayShare                                   [2]float64
 	levelSDMl                                              float64
 }{
-	normal: 0.28, gasLoss: 0.22, internal: 0.15, external: 0.10, pump: 0.10, air: 0.08, sensor: 0.07,
+	normal: 0.28, gasLoss: 0.22, internal: 0.17, external: 0.08, pump: 0.10, air: 0.08, sensor: 0.07,
 	gasFactor: [2]float64{0.05, 0.80}, leakFactor: [2]float64{1.5, 20}, pumpFactor: [2]float64{0.15, 0.75}, airFactor: [2]float64{0.5, 1},
 	airDelayS: [2]float64{0.5, 8}, badShare: [2]float64{5e-4, 0.1}, strayShare: [2]float64{1e-6, 2e-4},
 	levelSDMl: 10,
@@ -226,9 +226,9 @@ func (e *evidence) weighAt(c *Causes, weight, volume, p0, sound, bad, without, w
 	other, here, elsewhere := 1.0, 1.0, 0.0 // chance of what was seen in other states of the valves
 	switch {
 	case e.otherState > 0:
-		other, here, elsewhere = 0.01, 0.2, 0.9
+		other, here, elsewhere = 0.01, 0.02, 0.9
 	case e.otherState < 0:
-		other, here, elsewhere = 0.99, 0.8, 0.1
+		other, here, elsewhere = 0.99, 0.98, 0.1
 	}
 	base := weight * charged * strong
 	c.Normal += before.normal * base * tight * stayedTight * sound * without * other

@@ -57,6 +57,7 @@ func TestChancesAreHonest(t *testing.T) {
 	const units = 150
 	random := rand.New(rand.NewPCG(3, 5))
 	hits, brier, sure, right, intervals := 0, 0.0, 0.0, 0.0, 0
+	var leaks, taus, charges []float64 // errors over their standard uncertainties
 	for range units {
 		u, name := drawn(random)
 		log, did := u.play(random)
@@ -67,6 +68,13 @@ func TestChancesAreHonest(t *testing.T) {
 		r, err := Examine(Case{Log: &log, ReservoirDropMl: &level})
 		if err != nil {
 			t.Fatal(err)
+		}
+		if name != "sensor" && name != "air" && r.Settle != nil && r.PrechargeBar != nil {
+			wide := 2 * z95
+			e, p := r.LeakConductance, r.PrechargeBar
+			leaks = append(leaks, (e.Value-u.leak/(u.volumeMl*(u.p0Gauge+pa)))/((e.High-e.Low)/wide))
+			taus = append(taus, math.Log(r.Settle.TimeConstantS/u.tau)/(math.Log(r.Settle.TimeHighS/r.Settle.TimeLowS)/wide))
+			charges = append(charges, (p.Value-u.p0Gauge)/((p.High-p.Low)/wide))
 		}
 		best, chance := "", 0.0
 		for cause, p := range r.Causes.byName() {
@@ -92,6 +100,15 @@ func TestChancesAreHonest(t *testing.T) {
 	t.Logf("%d of %d right, Brier %.3f, said over 0.9: %.1f, came true %.0f, intervals within 2 %%: %d", hits, units, brier, sure, right, intervals)
 	if hits < units*85/100 || brier > 0.16 {
 		t.Errorf("%d of %d right, Brier %.3f", hits, units, brier)
+	}
+	for what, z := range map[string][]float64{"leak": leaks, "time constant": taus, "pre-charge": charges} {
+		square := 0.0
+		for _, v := range z {
+			square += v * v / float64(len(z))
+		}
+		if rms := math.Sqrt(square); rms < 0.3 || rms > 1.5 {
+			t.Errorf("%s: errors are %.2f of what is said", what, rms)
+		}
 	}
 	if right < sure-3*math.Sqrt(sure*0.05)-2 {
 		t.Errorf("too sure: %.1f said, %.0f came true", sure, right)
