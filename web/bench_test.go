@@ -1,9 +1,13 @@
 package web
 
 import (
+	"bytes"
 	"fmt"
+	"html"
 	"io"
+	"mime/multipart"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -148,4 +152,103 @@ func TestEvidenceIsChangedAndDeleted(t *testing.T) {
 	g.wants(g.get(at), http.StatusNotFound)
 	g.wants(g.post(at, edit), http.StatusConflict)
 	g.wants(g.get(g.path("/bench/evidence/x")), http.StatusNotFound)
+}
+
+// tooth is an invented log: pressure falls by ten bar in five minutes and is
+// pumped up again within five seconds, five times.
+func tooth(header string) string {
+	var b strings.Builder
+	b.WriteString(header + "\n")
+	at := 0
+	for range 5 {
+		for s := 0; s < 300; s += 2 {
+			fmt.Fprintf(&b, "%d,%.2f\n", at+s, 50-10*float64(s)/300)
+		}
+		for s := range 5 {
+			fmt.Fprintf(&b, "%d,%d\n", at+300+s, 40+2*s)
+		}
+		at += 305
+	}
+	return b.String()
+}
+
+// sendLog posts a form with a file in the field "file".
+func (g *surveyRig) sendLog(path string, values url.Values, name, content string) *httptest.ResponseRecorder {
+	g.t.Helper()
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	for field, list := range values {
+		for _, v := range list {
+			if err := form.WriteField(field, v); err != nil {
+				g.t.Fatal(err)
+			}
+		}
+	}
+	part, err := form.CreateFormFile("file", name)
+	if err == nil {
+		_, err = io.WriteString(part, content)
+	}
+	if err != nil {
+		g.t.Fatal(err)
+	}
+	if err := form.Close(); err != nil {
+		g.t.Fatal(err)
+	}
+	r := httptest.NewRequest("POST", path, &body)
+	r.Header.Set("Content-Type", form.FormDataContentType())
+	return g.answer(r)
+}
+
+func TestLogBecomesEvidence(t *testing.T) {
+	g := newSurveyRig(t)
+	job := g.job("Renew the accumulator", rebuild.JobOpen)
+	page := g.path("/bench/recharge")
+	g.wants(g.get(fmt.Sprintf("%s?job=%d", page, job)), 200, "Gas under pressure", `type="file"`, "upload.js", fmt.Sprintf(`name="job" value="%d"`, job))
+	w := g.sendLog(page, url.Values{"job": {fmt.Sprint(job)}, "phase": {"before"}}, "skua.csv", tooth("time_s,line_bar"))
+	g.wants(w, http.StatusSeeOther)
+	at := w.Header().Get("Location")
+	w = g.get(at)
+	g.wants(w, 200, "skua.csv", "What the readings say", "What may be the matter", "Pressure over time: skua.csv", "pump runs", "times from &#34;time_s&#34;", `<option value="line_bar">`, "Mean interval", fmt.Sprintf(`<option value="%d" selected>`, job))
+	hash := between(t, w.Body.String(), `name="log" value="`, `"`)
+	save := url.Values{"request": {"s1"}, "log": {hash}, "name": {"skua.csv"}, "job": {fmt.Sprint(job)}, "phase": {"before"}, "pressure_column": {"line_bar"}, "gas_volume_l": {"0,4"}}
+	for range 2 {
+		w = g.post(page+"/save", save)
+		g.wants(w, http.StatusSeeOther)
+	}
+	rb := g.now()
+	if len(rb.Evidence) != 1 {
+		t.Fatalf("%d measurements", len(rb.Evidence))
+	}
+	e := rb.Evidence[0]
+	if e.JobID != job || e.Raw[0].Hash != hash || e.Raw[0].Name != "skua.csv" || e.Settings != `{"gas_volume_l":0.4,"pressure_column":"line_bar"}` || e.Title != "Pressure log skua.csv" || e.On != "2026-05-04" || len(e.Figures) < 10 {
+		t.Errorf("kept %+v", e)
+	}
+	w = g.get(w.Header().Get("Location"))
+	g.wants(w, 200, hash, "See the log drawn")
+	again := "/r/1/bench/recharge?" + html.UnescapeString(between(t, w.Body.String(), `<a href="/r/1/bench/recharge?`, `"`))
+	g.wants(g.get(again), 200, "What the readings say", `<option value="line_bar" selected>`)
+}
+
+func TestLogsThatCannotBeRead(t *testing.T) {
+	g := newSurveyRig(t)
+	page := g.path("/bench/recharge")
+	g.wants(g.post(page, url.Values{"job": {""}}), http.StatusUnprocessableEntity, "choose the log")
+	for name, c := range map[string]struct{ content, says string }{
+		"no-pressure": {"time_s,colour\n0,red\n1,blue\n", "pressure"},
+		"words":       {"time_s,pressure_bar\n0,50\n1,fifty\n", "words:3"},
+		"one-value":   {"time_s,pressure_bar\n" + strings.Repeat("1,50\n", 30), "every reading is 50 bar"},
+		"backwards":   {"time_s,pressure_bar\n5,50\n4,49\n", "the clock runs backwards"},
+		"short":       {"time_s,pressure_bar\n0,50\n1,49\n", "2 readings"},
+	} {
+		w := g.sendLog(page, nil, name, c.content)
+		g.wants(w, http.StatusSeeOther)
+		at := w.Header().Get("Location")
+		g.wants(g.get(at), http.StatusUnprocessableEntity, c.says, `name="time_column"`, "!Keep it as evidence")
+	}
+	g.wants(g.get(page+"?log="+strings.Repeat("0", 64)), http.StatusNotFound, "no such log")
+	g.wants(g.post(page+"/save", url.Values{"title": {"x"}}), http.StatusUnprocessableEntity, "choose the log first")
+	g.wants(g.sendLog(page, nil, "page.csv", "<html><script>1</script></html>"), http.StatusUnprocessableEntity, "neither a picture")
+	if n := len(g.now().Evidence); n != 0 {
+		t.Errorf("%d measurements were kept", n)
+	}
 }

@@ -52,10 +52,13 @@ func (s *Server) stopwatchMeasure(w http.ResponseWriter, r *http.Request) error 
 	return s.show(w, status, "stopwatch", page)
 }
 
+// tapsFile is what a list of taps is called when it is kept.
+const tapsFile = "taps.txt"
+
 // keepTaps keeps the list of taps as a file and the measurement with it.
 func (s *Server) keepTaps(w http.ResponseWriter, r *http.Request, f *Form, taps []workshop.Tap, e rebuild.Evidence) (bool, error) {
 	list := strings.ReplaceAll(f.Value("taps"), "\r\n", "\n") + "\n"
-	file, err := s.workshop.Book().PutFile(r.Context(), strings.NewReader(list), "taps.txt", "text/plain", maxFile)
+	file, err := s.workshop.Book().PutFile(r.Context(), strings.NewReader(list), tapsFile, "text/plain", maxFile)
 	if err != nil {
 		return false, err
 	}

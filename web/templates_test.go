@@ -74,7 +74,8 @@ type templateRig struct {
 	*Server
 	skua     *rebuild.Rebuild
 	empty    int64
-	measured int64 // of the example: what was measured after its first job
+	log      string // hash of a pressure log in the book
+	measured int64  // of the example: what was measured after its first job
 }
 
 func newTemplateRig(t *testing.T) *templateRig {
@@ -88,6 +89,11 @@ func newTemplateRig(t *testing.T) *templateRig {
 	if rig.skua, err = rig.workshop.Book().Load(t.Context(), 1); err != nil {
 		t.Fatal(err)
 	}
+	log, err := rig.workshop.Book().PutFile(t.Context(), strings.NewReader(tooth("time_s,pressure_bar")), "log.csv", "text/csv", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rig.log = log.Hash
 	for _, phase := range rebuild.Phases {
 		rig.measure(t, phase)
 	}
@@ -186,6 +192,8 @@ func (g *templateRig) plain() []rendering {
 		{"walk", "/r/1/walk?zone=front-left-corner", nil, http.StatusOK},
 		{"evidence", fmt.Sprintf("/r/1/bench/evidence/%d", g.measured), nil, http.StatusOK},
 		{"stopwatch", fmt.Sprintf("/r/1/bench/stopwatch?job=%d", job.ID), nil, http.StatusOK},
+		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?job=%d&log=%s", job.ID, g.log), nil, http.StatusOK},
+		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?log=%s&pressure_column=colour&ambient_c=warm", g.log), nil, http.StatusUnprocessableEntity},
 		{"error", "/nowhere", nil, http.StatusNotFound},
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
@@ -203,7 +211,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -230,6 +238,7 @@ func (g *templateRig) troubled() []rendering {
 		{"entry", at("/ledger/%d", entry.ID), url.Values{"amount": {"many"}, "on": {"soon"}, "rev": {fmt.Sprint(entry.Rev)}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {""}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
+		{"bench_log", at("/bench/recharge"), url.Values{"job": {"1"}}, bad},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {""}, "ambient_c": {"warm"}}, bad},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {longStarts}, "look": {"1"}}, http.StatusOK},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {"0 on\n8 off\n300 on\n308 off\n610 on\n618 off\n920 on\n928 off"}, "look": {"1"}}, http.StatusOK},

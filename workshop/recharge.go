@@ -36,6 +36,17 @@ func (s UnitSettings) JSON() string {
 	return string(text)
 }
 
+// ReadUnitSettings reads the settings that a measurement was kept with; false
+// where they are of another instrument.
+func ReadUnitSettings(text string) (UnitSettings, bool) {
+	var s UnitSettings
+	if text == "" {
+		return s, true
+	}
+	err := json.Unmarshal([]byte(text), &s)
+	return s, err == nil
+}
+
 // CauseChance is the chance of one thing that may be the matter.
 type CauseChance struct {
 	Name   string

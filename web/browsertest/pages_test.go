@@ -206,6 +206,20 @@ func fullVisits(c *car) []visit {
 			b.press(`main form .actions button`)
 			b.holds("main", "Rows to enter")
 		}},
+		{name: "stopwatch, answered", path: at("/bench/stopwatch?job=%d", c.upright), status: http.StatusOK, before: func(b *tab) {
+			ask[bool](b, `(document.querySelector('#taps').value = '0 on\n8 off\n300 on\n308 off\n610 on\n618 off\n920 on\n928 off') !== ''`)
+			b.press(`button[name="look"]`)
+			b.holds("main", "What may be the matter")
+		}},
+		{name: "stopwatch, refused", path: at("/bench/stopwatch"), status: http.StatusUnprocessableEntity, brief: true, before: func(b *tab) {
+			b.press(`button[name="save"]`)
+			b.holds("#problems", "no tap yet")
+		}},
+		{name: "evidence", path: at("/bench/stopwatch?job=%d", c.upright), status: http.StatusOK, before: func(b *tab) {
+			ask[bool](b, `(document.querySelector('#taps').value = '0\n300\n610\n930') !== ''`)
+			b.press(`button[name="save"]`)
+			b.holds("main", "Readings as they came in")
+		}},
 		{name: "what-if", path: at("/money"), status: http.StatusOK, before: func(b *tab) {
 			b.do("focus", focus(".what-if input[type=range]"))
 			b.key(arrowRight)
@@ -218,7 +232,7 @@ func fullVisits(c *car) []visit {
 		fmt.Sprintf("jobs/%d", c.upright), fmt.Sprintf("jobs/%d", c.horn), fmt.Sprintf("jobs/%d/edit", c.upright),
 		fmt.Sprintf("jobs/%d/routes/new", c.upright), fmt.Sprintf("jobs/%d/routes/%d", c.upright, c.now().Job(c.upright).Routes[0].ID),
 		"ledger", fmt.Sprintf("ledger?for=%d", c.upright), fmt.Sprintf("ledger/%d", c.entry),
-		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet",
+		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet", "bench", "bench/stopwatch", "bench/recharge",
 	} {
 		list = append(list, visit{name: page, path: at("/%s", page), status: http.StatusOK})
 	}
