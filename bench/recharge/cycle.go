@@ -14,6 +14,7 @@ type leg struct {
 	cold     bool
 	exact    bool // times given, not read off the log
 	jump     bool // rose faster than the pump can make
+	blind    bool // happened, in part, while there were no readings
 }
 
 func (l leg) runS() float64 { return l.off - l.on }
@@ -123,6 +124,9 @@ func (s *series) edges(l *leg) {
 	after := s.t[min(a+1, l.to)]
 	l.on, l.off = (s.t[a]+after)/2, (s.t[max(b-1, a)]+s.t[b])/2
 	l.onErr = math.Max(math.Hypot(after-s.t[a], s.t[b]-s.t[max(b-1, a)])/math.Sqrt(12), 0.3*s.step)
+	for i := a + 1; i <= b; i++ {
+		l.blind = l.blind || s.t[i]-s.t[i-1] > s.gapS()
+	}
 	share := (high - low - 2*inset) / (high - low)
 	wider := (l.off - l.on) * (1/share - 1) / 2
 	first, slope := a+1, (high-low)/(s.t[b]-s.t[a]+s.step)
@@ -219,7 +223,7 @@ func (s *series) markJumps(legs []leg) {
 	usual := medianOf(runs)
 	for i := range legs {
 		l := &legs[i]
-		if !l.cold && len(runs) >= 3 && usual > 6*s.step && l.runS() < usual/4 {
+		if !l.cold && !l.blind && len(runs) >= 3 && usual > 6*s.step && l.runS() < usual/4 {
 			l.jump = true
 			s.screen.Jumps++
 		}

@@ -244,6 +244,37 @@ func TestWhatTheLogCannotTell(t *testing.T) {
 	}
 }
 
+// TestGaps: what happened while nothing was read is not guessed at.
+func TestGaps(t *testing.T) {
+	u := healthyUnit()
+	log, did := u.play(rand.New(rand.NewPCG(4, 4)))
+	for _, c := range []struct {
+		name     string
+		from, to float64
+		settled  int
+		verdict  string
+	}{
+		{"in a rest", did.runs[2].OffS + 60, did.runs[2].OffS + 160, 3, Pass},
+		{"over a recharge", did.runs[3].OnS - 20, did.runs[3].OffS + 20, 1, CannotTell},
+		{"over the end of the fill", did.runs[0].OnS + 4, did.runs[0].OffS + 10, 3, Pass},
+	} {
+		cut := &Log{}
+		for i, at := range log.TimeS {
+			if at < c.from || at >= c.to {
+				cut.TimeS, cut.PressureBar = append(cut.TimeS, at), append(cut.PressureBar, log.PressureBar[i])
+			}
+		}
+		r, err := Examine(Case{Log: cut})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Interval.N != c.settled || r.Verdict != c.verdict || r.Screen.Gaps != 1 || r.Causes.Sensor > 0.1 {
+			t.Errorf("%s: %d settled, %s: %s, %+v", c.name, r.Interval.N, r.Verdict, r.Why, r.Screen)
+		}
+		near(t, c.name+": interval", *r.Interval.MeanS, did.settled[0], 0.01)
+	}
+}
+
 func TestMarksCount(t *testing.T) {
 	u := healthyUnit()
 	log, did := u.play(rand.New(rand.NewPCG(8, 8)))

@@ -180,7 +180,7 @@ func (u *unit) meanRun() (mean, sd float64, n int) {
 			continue
 		}
 		if len(u.legs) > 0 {
-			if u.legs[i].jump {
+			if u.legs[i].jump || u.legs[i].blind && !u.legs[i].exact {
 				continue
 			}
 			exact = exact && u.legs[i].exact

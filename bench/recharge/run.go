@@ -202,13 +202,14 @@ func (u *unit) markStatic() {
 	if len(u.r.Cycles) == 0 {
 		return
 	}
-	u.dropTheFalse()
+	longest := u.dropTheFalse()
 	for i := 1; i < len(u.legs); i++ {
 		from, to := u.span(i - 1)
 		c := &u.r.Cycles[i]
-		hidden := u.hidden(from, to) || u.legs[i].jump
-		c.Static = !u.operated(from, to) && !hidden
-		c.rested = !u.operated(to-atRestS, to) && !hidden && to-from > atRestS
+		unclear := u.legs[i].jump || !u.legs[i].exact && u.legs[i].blind || !u.legs[i-1].exact && u.legs[i-1].blind
+		gap := u.hidden(from, to) && math.Abs(*c.IntervalS-longest) > agreeing*longest
+		c.Static = !u.operated(from, to) && !gap && !unclear
+		c.rested = !u.operated(to-atRestS, to) && !u.hidden(to-atRestS, to) && to-from > atRestS
 	}
 	markSettled(u.r.Cycles)
 	u.listStatic()
@@ -227,8 +228,9 @@ func (u *unit) markStatic() {
 const agreeing = 0.04
 
 // dropTheFalse takes out a lone drop in an interval that is as long as the
-// longest ones: an actuation takes oil out, so that it shortens the interval.
-func (u *unit) dropTheFalse() {
+// longest ones, which it returns: an actuation takes oil out, so that it
+// shortens the interval.
+func (u *unit) dropTheFalse() float64 {
 	var values []float64
 	for i := 2; i < len(u.legs); i++ {
 		values = append(values, *u.r.Cycles[i].IntervalS)
@@ -243,6 +245,7 @@ func (u *unit) dropTheFalse() {
 			u.r.Actuations = slices.Delete(u.r.Actuations, at, at+1)
 		}
 	}
+	return longest
 }
 
 func (u *unit) listStatic() {
