@@ -84,7 +84,8 @@ func (u *unit) explainFit(w *working.Working) {
 		return
 	}
 	w.Add("gas time constant", "tau of p = u (1 + a exp(-t/tau)), all settled holds", f.tau, "s", fitSource)
-	w.Add("fall by cooling", "a u(0): the gas cools after a fast charge, no leak needed", u.r.Settle.DropBar, "bar", fitSource)
+	w.Add("lag by the leak", "(gamma - 1) tau g (p_m - pa) p_m: expanding into the leak's place keeps the gas a little cool", f.lag(), "", fitSource)
+	w.Add("fall by cooling", "(a - lag) u(0): the gas cools after a fast charge, no leak needed", u.r.Settle.DropBar, "bar", fitSource)
 	w.Add("leak per charge", "g = G/C0 of 1/u^2 = 1/p_i^2 + 2 g (1 - pa/p_m) t", f.leak, "1/(bar^2 s)", fitSource)
 	w.Add("standard uncertainty of g", "from the fit, widened by sqrt(chi^2/dof) where above 1", f.sdLeak, "1/(bar^2 s)", fitSource)
 	w.Add("misfit", "chi^2 / degrees of freedom", f.chi2PerDof, "", fitSource)

@@ -83,6 +83,18 @@ func (r *relaxation) relaxedAt(i int, t float64) float64 {
 	return 1 / math.Sqrt(math.Max(s, 1e-9))
 }
 
+// idealGamma is cp/cv of an ideal gas of two atoms; nitrogen near 50 bar has 1.49.
+const idealGamma = 1.4
+
+// lag is how far below the wall's temperature, relative, a steady leak keeps the
+// gas that expands into its place: (gamma - 1) tau Q/V with Q/V = g (p - pa) p.
+// The fitted cooling holds it on top of the fall that the charge's heat leaves.
+//
+// ref: DESIGN_RECHARGE
+func (r *relaxation) lag() float64 {
+	return (idealGamma - 1) * r.tau * r.leak * (r.middle - AtmosphereBar) * r.middle
+}
+
 // fitHolds fits cooling and leak to holds by Gauss-Newton with damping, what is
 // known of the time constant and of cooling counted as readings; far readings
 // weigh less (Huber). known, where given, keeps tau and leak of another fit.

@@ -73,7 +73,7 @@ func (u *unit) fitCooling() {
 	}
 	u.levelsOf(at)
 	p := meanOf(fit.start)
-	drop := fit.cool * p
+	drop := (fit.cool - fit.lag()) * p
 	u.r.Settle = &Settle{
 		DropBar: drop, DropLow: drop - z95*fit.sdCool*p, DropHigh: drop + z95*fit.sdCool*p,
 		TimeConstantS: fit.tau, TimeLowS: fit.tau * math.Exp(-z95*fit.sdLogTau), TimeHighS: fit.tau * math.Exp(z95*fit.sdLogTau),

@@ -16,12 +16,13 @@ var simulated = []struct {
 	interval, p0, leak, tau float64 // s start to start, bar gauge, g in 1e-7/(bar^2 s), s
 	pump                    float64 // Qp/C0 at 45 bar in 1e-4/(bar s)
 	levelMl                 float64
+	drop                    float64 // bar by cooling alone
 	cause                   func(Causes) float64
 }{
-	{"dev02_gas_loss_half", 186.21, 12.5, 4.53259, 9, 23.773, -5, func(c Causes) float64 { return c.GasLoss }},
-	{"dev03_gas_loss_severe", 69.96, 4.0, 12.21762, 6, 64.080, 2, func(c Causes) float64 { return c.GasLoss }},
-	{"dev04_valve_leak", 75.27, 26, 11.5684, 9, 11.892, -2, func(c Causes) float64 { return c.InternalLeak }},
-	{"dev05_external_leak", 153.48, 26, 5.5991, 9, 11.892, 165, func(c Causes) float64 { return c.ExternalLeak }},
+	{"dev02_gas_loss_half", 186.21, 12.5, 4.53259, 9, 23.773, -5, 2.814, func(c Causes) float64 { return c.GasLoss }},
+	{"dev03_gas_loss_severe", 69.96, 4.0, 12.21762, 6, 64.080, 2, 2.815, func(c Causes) float64 { return c.GasLoss }},
+	{"dev04_valve_leak", 75.27, 26, 11.5684, 9, 11.892, -2, 2.492, func(c Causes) float64 { return c.InternalLeak }},
+	{"dev05_external_leak", 153.48, 26, 5.5991, 9, 11.892, 165, 2.62, func(c Causes) float64 { return c.ExternalLeak }},
 }
 
 // readColumns reads a file of numbers beneath a header.
@@ -81,6 +82,7 @@ func TestSimulatedLogs(t *testing.T) {
 			near(t, "interval", *r.Interval.MeanS, s.interval, 0.02)
 			near(t, "leak", r.LeakConductance.Value*1e7, s.leak, 0.06)
 			near(t, "time constant", r.Settle.TimeConstantS, s.tau, 0.25)
+			near(t, "fall by cooling", r.Settle.DropBar, s.drop, 0.1)
 			near(t, "pump", r.PumpPerCharge.Value*1e4, s.pump, 0.10)
 			near(t, "cut-in", *r.CutInBar, 40, 0.01)
 			near(t, "cut-out", *r.CutOutBar, 50, 0.02)
