@@ -2,6 +2,7 @@ package recharge
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -13,18 +14,13 @@ const settledWithin = 0.07
 // longestAgreeing is the longest value that another one confirms, else the
 // median: heat of the fill and actuations can only shorten an interval.
 func longestAgreeing(values []float64) float64 {
-	longest := 0.0
-	for i, a := range values {
-		for _, b := range values[i+1:] {
-			if math.Abs(a-b) < agreeing*math.Max(a, b) {
-				longest = math.Max(longest, (a+b)/2)
-			}
+	sorted := slices.Sorted(slices.Values(values))
+	for i := len(sorted) - 1; i > 0; i-- {
+		if a, b := sorted[i], sorted[i-1]; a-b < agreeing*a {
+			return (a + b) / 2
 		}
 	}
-	if longest == 0 {
-		return medianOf(values)
-	}
-	return longest
+	return medianOf(values)
 }
 
 // operatedShare of the usual interval: what is shorter was cut short by an

@@ -1,8 +1,10 @@
 package recharge
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"sort"
 )
 
 // unit is a case in work.
@@ -131,6 +133,7 @@ func (u *unit) span(i int) (from, to float64) {
 
 func (u *unit) findActuations() {
 	u.r.Actuations = u.r.Actuations[:0]
+	low := u.s.usualLow(u.legs)
 	given := false
 	for _, m := range u.c.Marks {
 		given = given || m.Kind == Actuation
@@ -149,8 +152,9 @@ func (u *unit) findActuations() {
 			cooling = u.s.coolingOf(from, to)
 		}
 		u.r.Actuations = append(u.r.Actuations, u.s.stepsIn(from+quietS, to-beforeS, cooling)...)
-		u.lastDrop(i, from, to)
+		u.lastDrop(i, from, to, low)
 	}
+	slices.SortStableFunc(u.r.Actuations, func(a, b Drop) int { return cmp.Compare(a.AtS, b.AtS) })
 }
 
 // cooling is what the gas does by itself after a stop: as fitted, else as usual.
@@ -164,7 +168,7 @@ func (u *unit) cooling(stop float64) func(float64) float64 {
 
 // lastDrop adds the actuation that itself brought the pressure down to cut-in:
 // just before the start the reading stood above it.
-func (u *unit) lastDrop(i int, from, to float64) {
+func (u *unit) lastDrop(i int, from, to, low float64) {
 	if i+1 == len(u.legs) {
 		return
 	}
@@ -175,7 +179,7 @@ func (u *unit) lastDrop(i int, from, to float64) {
 	if len(before) < 2 {
 		return
 	}
-	drop := meanOf(before) - u.s.usualLow(u.legs)
+	drop := meanOf(before) - low
 	if drop > math.Max(1.2*smallShare*u.s.high, 4*u.s.sigma/math.Sqrt(float64(len(before)))) {
 		u.r.Actuations = append(u.r.Actuations, Drop{AtS: to - 0.3, DropBar: drop, cut: true})
 	}
@@ -259,13 +263,10 @@ func (u *unit) listStatic() {
 
 // dropsBetween is the first drop in a span and how many there are.
 func (u *unit) dropsBetween(from, to float64) (first, n int) {
-	for i, d := range u.r.Actuations {
-		if d.AtS >= from && d.AtS < to {
-			if n == 0 {
-				first = i
-			}
-			n++
-		}
+	all := u.r.Actuations
+	first = sort.Search(len(all), func(i int) bool { return all[i].AtS >= from })
+	for first+n < len(all) && all[first+n].AtS < to {
+		n++
 	}
 	return first, n
 }
