@@ -151,13 +151,17 @@ func (p logPage) Along() []namedValue {
 
 // logAddress is where what the log says is shown.
 func logAddress(base string, f *Form) string {
+	return base + "/bench/recharge?" + logQuery(f)
+}
+
+func logQuery(f *Form) string {
 	query := url.Values{}
 	for _, name := range logFields {
 		if v := f.Value(name); v != "" {
 			query.Set(name, v)
 		}
 	}
-	return base + "/bench/recharge?" + query.Encode()
+	return query.Encode()
 }
 
 // LogAddress is where the evidence's log can be seen drawn; empty where it has

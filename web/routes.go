@@ -80,6 +80,7 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/bench/recharge", s.logShow)
 	on("POST /r/{rebuild}/bench/recharge", s.logTake)
 	on("POST /r/{rebuild}/bench/recharge/save", s.logSave)
+	on("GET /r/{rebuild}/bench/readings", s.logReadingsShow)
 	on("GET /r/{rebuild}/bench/evidence/{evidence}", s.evidenceShow)
 	on("POST /r/{rebuild}/bench/evidence/{evidence}", s.evidenceEdit)
 	on("GET /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceShow)

@@ -32,6 +32,7 @@ type Server struct {
 	pages    *pages
 	assets   *assets
 	thumbs   thumbs
+	logs     logMemory
 	handler  http.Handler
 }
 
