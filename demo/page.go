@@ -118,6 +118,15 @@ type jobPage struct {
 	Choose        *choice     `yaml:"choose"`
 	Requotes      []requote   `yaml:"requotes"`
 	Moves         []move      `yaml:"moves"`
+	Timed         []timing    `yaml:"timed"`
+}
+
+// timing is the pump timed by thumb: the seconds from each start to the next.
+type timing struct {
+	Deed      `yaml:",inline"`
+	Phase     string    `yaml:"phase"`
+	Intervals []float64 `yaml:"intervals"`
+	Note      string    `yaml:"note"`
 }
 
 type routePage struct {

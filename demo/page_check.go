@@ -77,6 +77,9 @@ func (j jobPage) check(say complain, findings map[string]int) {
 	for _, q := range j.Requotes {
 		orderly(say, "a new offer for job "+j.Key, q.Day, j.Day)
 	}
+	for _, m := range j.Timed {
+		orderly(say, "a timing of job "+j.Key, m.Day, j.Day)
+	}
 	for _, m := range j.Moves {
 		orderly(say, "a move of job "+j.Key, m.Day, day)
 		day = m.Day

@@ -22,6 +22,9 @@ func (p *player) jobEvents() []event {
 		for _, q := range j.Requotes {
 			all = append(all, event{q.Deed, orderChoice, what, func(ctx context.Context, who by) error { return p.requote(ctx, who, j.Key, q) }})
 		}
+		for _, m := range j.Timed {
+			all = append(all, event{m.Deed, orderTimed, what, func(ctx context.Context, who by) error { return p.timePump(ctx, who, j.Key, m) }})
+		}
 		for _, m := range j.Moves {
 			all = append(all, event{m.Deed, orderMove, what, func(ctx context.Context, who by) error { return p.move(ctx, who, j.Key, m) }})
 		}

@@ -41,6 +41,7 @@ const (
 	orderJob
 	orderChoice
 	orderCost
+	orderTimed
 	orderMove
 	orderSlip
 	orderMark
