@@ -31,6 +31,8 @@ var plan = []room{
 	{folder: "appraise/*", may: doubt, pure: true},
 	{folder: "diagnose", may: doubt, pure: true},
 	{folder: "bench/*", may: doubt, pure: true},
+	{folder: "bench/recording", may: []string{"github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3", "github.com/jfreymuth/oggvorbis"}, pure: true},
+	{folder: "bench/listen", may: doubt, pure: true, inTests: []string{"bench/recording"}},
 	{folder: "plan", may: doubt, pure: true},
 	{folder: "prove", may: doubt, pure: true},
 	{folder: "money/forecast", may: doubt, pure: true},

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"path/filepath"
 	"testing"
@@ -23,10 +24,17 @@ func TestStories(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	sounds, errSounds := filepath.Abs("../../bench/listen/testdata")
+	tones, errTones := filepath.Abs("../../bench/recording/testdata")
+	if err := errors.Join(errSounds, errTones); err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata", UpdateScripts: *update, RequireUniqueNames: true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("READINGS", readings)
+			env.Setenv("SOUNDS", sounds)
+			env.Setenv("TONES", tones)
 			return nil
 		},
 	})

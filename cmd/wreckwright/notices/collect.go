@@ -61,7 +61,7 @@ func (m module) write() error {
 	var text bytes.Buffer
 	fmt.Fprintf(&text, "%s %s\n", m.path, m.version)
 	found := 0
-	for _, pattern := range []string{"LICENSE*", "LICENCE*", "COPYING*", "NOTICE*", "PATENTS"} {
+	for _, pattern := range []string{"LICENSE*", "LICENCE*", "UNLICENSE*", "COPYING*", "NOTICE*", "PATENTS"} {
 		files, err := filepath.Glob(filepath.Join(m.folder, pattern))
 		if err != nil {
 			return err
