@@ -159,15 +159,13 @@ func (s *Server) saidLog(r *http.Request, rb *rebuild.Rebuild) (workshop.Recharg
 	for name, values := range r.URL.Query() {
 		f.Set(name, values...)
 	}
-	key := logAddress("", f)
-	if said, ok := s.logs.get(key); ok {
+	if said, ok := s.logs.get(logKey(f)); ok {
 		return said, nil
 	}
 	page, err := s.readLog(r, rb, f)
 	if err != nil || page.Said == nil {
 		return workshop.Recharged{}, err
 	}
-	s.logs.keep(key, *page.Said)
 	return *page.Said, nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"net/url"
+	"strings"
 
 	"wreckwright/chart"
 	"wreckwright/rebuild"
@@ -81,12 +82,16 @@ func (s *Server) readLog(r *http.Request, rb *rebuild.Rebuild, f *Form) (logPage
 	if len(f.Problems) > 0 {
 		return page, nil
 	}
-	said, err := workshop.LoggedPump(content, page.Log.Name, settings)
-	if f.take(err) {
-		return page, nil
-	}
-	if err != nil {
-		return page, err
+	said, ok := s.logs.get(logKey(f))
+	if !ok {
+		said, err = workshop.LoggedPump(content, page.Log.Name, settings)
+		if f.take(err) {
+			return page, nil
+		}
+		if err != nil {
+			return page, err
+		}
+		s.logs.keep(logKey(f), said)
 	}
 	page.Said = &said
 	page.Plot = plotOf(said, page.Log.Name)
@@ -154,6 +159,18 @@ func logAddress(base string, f *Form) string {
 	return base + "/bench/recharge?" + logQuery(f)
 }
 
+// logKey is by which a log that was read is remembered: whatever changes the
+// answer.
+func logKey(f *Form) string {
+	told := &Form{}
+	for _, name := range logFields {
+		if name != "job" && name != "phase" {
+			told.Set(name, f.Value(name))
+		}
+	}
+	return logQuery(told)
+}
+
 func logQuery(f *Form) string {
 	query := url.Values{}
 	for _, name := range logFields {
@@ -168,7 +185,7 @@ func logQuery(f *Form) string {
 // none.
 func (p evidencePage) LogAddress() string {
 	settings, ok := workshop.ReadUnitSettings(p.Evidence.Settings)
-	if !ok || len(p.Evidence.Raw) != 1 || p.Evidence.Raw[0].Name == tapsFile {
+	if !ok || len(p.Evidence.Raw) != 1 || !readsAsLog(p.Evidence.Raw[0]) {
 		return ""
 	}
 	f := &Form{}
@@ -176,6 +193,12 @@ func (p evidencePage) LogAddress() string {
 	f.Set("name", p.Evidence.Raw[0].Name)
 	f.setUnit(settings)
 	return logAddress(p.Base(), f)
+}
+
+// readsAsLog reports whether a raw file may be a log: a list of taps and a
+// recording are none.
+func readsAsLog(a rebuild.Attachment) bool {
+	return a.Name != tapsFile && strings.HasPrefix(a.MediaType, "text/")
 }
 
 // setUnit fills the form with what was said of a unit and its log.

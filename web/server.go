@@ -33,6 +33,7 @@ type Server struct {
 	assets   *assets
 	thumbs   thumbs
 	logs     logMemory
+	ears     earMemory
 	handler  http.Handler
 }
 

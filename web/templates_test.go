@@ -75,6 +75,7 @@ type templateRig struct {
 	skua     *rebuild.Rebuild
 	empty    int64
 	log      string // hash of a pressure log in the book
+	sound    string // hash of a recording in the book
 	measured int64  // of the example: what was measured after its first job
 }
 
@@ -93,7 +94,11 @@ func newTemplateRig(t *testing.T) *templateRig {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rig.log = log.Hash
+	sound, err := rig.workshop.Book().PutFile(t.Context(), strings.NewReader(pumpSound(45)), "beside.wav", "audio/wav", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rig.log, rig.sound = log.Hash, sound.Hash
 	for _, phase := range rebuild.Phases {
 		rig.measure(t, phase)
 	}
@@ -211,7 +216,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -239,6 +244,8 @@ func (g *templateRig) troubled() []rendering {
 		{"import", at("/ledger/import"), url.Values{"paste": {""}}, bad},
 		{"import", at("/ledger/import"), url.Values{"paste": {rows}}, http.StatusOK},
 		{"bench_log", at("/bench/recharge"), url.Values{"job": {"1"}}, bad},
+		{"bench_ear", at("/bench/listen"), url.Values{"job": {"1"}}, bad},
+		{"bench_ear", fmt.Sprintf("/r/1/bench/listen?recording=%s", g.sound), nil, http.StatusOK},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {""}, "ambient_c": {"warm"}}, bad},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {longStarts}, "look": {"1"}}, http.StatusOK},
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {"0 on\n8 off\n300 on\n308 off\n610 on\n618 off\n920 on\n928 off"}, "look": {"1"}}, http.StatusOK},

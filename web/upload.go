@@ -19,6 +19,11 @@ const maxFile = 50 << 20
 // so that nobody believes it kept. A file that is kept although the form is then
 // refused does no harm: nothing points to it.
 func (s *Server) uploads(r *http.Request, f *Form, field string) ([]rebuild.Attachment, error) {
+	return s.uploadsUpTo(r, f, field, maxFile)
+}
+
+// uploadsUpTo is uploads for files of at most so many bytes.
+func (s *Server) uploadsUpTo(r *http.Request, f *Form, field string, most int64) ([]rebuild.Attachment, error) {
 	if r.MultipartForm == nil {
 		return nil, nil
 	}
@@ -30,11 +35,11 @@ func (s *Server) uploads(r *http.Request, f *Form, field string) ([]rebuild.Atta
 		case header.Size == 0:
 			f.problem(field, "the file %q is empty: take it or choose it once more", header.Filename)
 			continue
-		case header.Size > maxFile:
-			f.problem(field, "the file %q has %d MB; at most %d MB fit", header.Filename, (header.Size+1<<20-1)>>20, maxFile>>20)
+		case header.Size > most:
+			f.problem(field, "the file %q has %d MB; at most %d MB fit", header.Filename, (header.Size+1<<20-1)>>20, most>>20)
 			continue
 		}
-		a, err := s.keepFile(r, header)
+		a, err := s.keepFile(r, header, most)
 		if err != nil {
 			return nil, fmt.Errorf("keeping %q: %w", header.Filename, err)
 		}
@@ -76,13 +81,13 @@ func evidence(mediaType string) bool {
 	return slices.Contains([]string{"application/pdf", "application/json", "text/plain", "text/csv", "text/tab-separated-values", "application/ogg"}, mediaType)
 }
 
-func (s *Server) keepFile(r *http.Request, header *multipart.FileHeader) (rebuild.Attachment, error) {
+func (s *Server) keepFile(r *http.Request, header *multipart.FileHeader, most int64) (rebuild.Attachment, error) {
 	f, err := header.Open()
 	if err != nil {
 		return rebuild.Attachment{}, err
 	}
 	defer f.Close()
-	return s.workshop.Book().PutFile(r.Context(), f, header.Filename, header.Header.Get("Content-Type"), maxFile)
+	return s.workshop.Book().PutFile(r.Context(), f, header.Filename, header.Header.Get("Content-Type"), most)
 }
 
 // keptFiles are the attachments that the form says it still wants, out of those

@@ -2,9 +2,11 @@ package browsertest
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"wreckwright/rebuild"
 )
@@ -118,4 +120,63 @@ func TestLogIsSentAndZoomed(t *testing.T) {
 	b.noScripts()
 	b.open(page, http.StatusOK)
 	b.holds("main", "What the readings say", "The same as a table")
+}
+
+// A recording is sent: what the workbench reads goes as it is, and the page that
+// says what was heard follows.
+func TestRecordingIsSent(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	car := startEmpty(t, s)
+	b := newTab(t, s)
+	b.open(car.path("/bench/listen"), http.StatusOK)
+	// A tone is made by the browser and named as what the workbench does not read.
+	ask[bool](b, `(() => {
+		const n = 16000 * 8, view = new DataView(new ArrayBuffer(44 + 2 * n))
+		const text = (at, s) => [...s].forEach((c, i) => view.setUint8(at + i, c.charCodeAt(0)))
+		text(0, 'RIFF'); view.setUint32(4, 36 + 2 * n, true); text(8, 'WAVEfmt '); view.setUint32(16, 16, true); view.setUint16(20, 1, true); view.setUint16(22, 1, true)
+		view.setUint32(24, 16000, true); view.setUint32(28, 32000, true); view.setUint16(32, 2, true); view.setUint16(34, 16, true); text(36, 'data'); view.setUint32(40, 2 * n, true)
+		for (let i = 0; i < n; i++) view.setInt16(44 + 2 * i, 3000 * Math.sin(i / 9), true)
+		const files = new DataTransfer(); files.items.add(new File([view], 'phone.m4a', {type: 'audio/mp4'}))
+		document.querySelector('#file').files = files.files
+		return document.querySelector('#file').files.length === 1 })()`)
+	b.click("form[data-progress] .actions button")
+	b.await("what was heard", "document.querySelector('#heard') !== null")
+	b.holds("main", "phone.wav", "heard in 8 s")
+}
+
+// While a long file is on its way the page says how far it is, and it can be
+// called back.
+func TestSendingIsCancelled(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	car := startEmpty(t, s)
+	gone := make(chan struct{})
+	pages := s.pages
+	s.pages = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method != http.MethodPost {
+			pages.ServeHTTP(w, r)
+			return
+		}
+		_, _ = io.Copy(io.Discard, r.Body)
+		<-r.Context().Done()
+		close(gone)
+	})
+	b := newTab(t, s)
+	b.open(car.path("/bench/recharge"), http.StatusOK)
+	ask[bool](b, `(() => { const files = new DataTransfer(); files.items.add(new File(['time_s,pressure_bar\n'], 'log.csv', {type: 'text/csv'}))
+		document.querySelector('#file').files = files.files; return true })()`)
+	b.click("form[data-progress] .actions button")
+	b.await("the progress", "document.querySelector('[data-way] progress') !== null")
+	b.holds("[data-way]", "Sen")
+	b.click("[data-way] button")
+	b.holds("[data-way]", "Cancelled; nothing was kept.")
+	select {
+	case <-gone:
+	case <-time.After(10 * time.Second):
+		t.Error("the server was not told")
+	}
+	if where := b.where(); !strings.HasSuffix(where, "/bench/recharge") {
+		t.Errorf("the page was left for %s", where)
+	}
 }

@@ -50,7 +50,7 @@ func TestDemoIsAccessible(t *testing.T) {
 	list = append(list, visit{name: "demo appraise list", path: "/appraise", status: http.StatusOK})
 	for _, page := range []string{
 		"1/now", "1/findings", "1/jobs", "1/ledger", "1/money", "1/history", "2/now",
-		"1/appraise", "3/appraise", "4/appraise", "5/appraise", "3/walk",
+		"1/appraise", "3/appraise", "4/appraise", "5/appraise", "3/walk", "1/bench",
 	} {
 		list = append(list, visit{name: "demo " + page, path: "/r/" + page, status: http.StatusOK, brief: true})
 	}
@@ -232,7 +232,7 @@ func fullVisits(c *car) []visit {
 		fmt.Sprintf("jobs/%d", c.upright), fmt.Sprintf("jobs/%d", c.horn), fmt.Sprintf("jobs/%d/edit", c.upright),
 		fmt.Sprintf("jobs/%d/routes/new", c.upright), fmt.Sprintf("jobs/%d/routes/%d", c.upright, c.now().Job(c.upright).Routes[0].ID),
 		"ledger", fmt.Sprintf("ledger?for=%d", c.upright), fmt.Sprintf("ledger/%d", c.entry),
-		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet", "bench", "bench/stopwatch", "bench/recharge",
+		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet", "bench", "bench/stopwatch", "bench/recharge", "bench/listen",
 	} {
 		list = append(list, visit{name: page, path: at("/%s", page), status: http.StatusOK})
 	}

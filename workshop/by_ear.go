@@ -1,0 +1,101 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"wreckwright/bench/listen"
+	"wreckwright/bench/recharge"
+	"wreckwright/bench/recording"
+	"wreckwright/rebuild"
+)
+
+// Heard is what was heard in a recording made beside the car.
+type Heard struct {
+	listen.Result
+	Said *Recharged // what the runs say of the unit; nil: no start was heard
+}
+
+// HearPump listens to a recording (WAV, FLAC, MP3, Ogg Vorbis) and asks the
+// recharge engine what the runs say: with their stops where these were heard
+// too, else by the starts alone. It ends early, with the context's error, when
+// nobody waits any more. A recording that cannot be listened to is
+// [*rebuild.Invalid].
+func HearPump(ctx context.Context, from io.Reader, s UnitSettings) (Heard, error) {
+	sound, err := recording.Open(from)
+	if err != nil {
+		return Heard{}, plainSound(err)
+	}
+	result, err := listen.Hear(&heeding{ctx, sound}, listen.Options{})
+	if ctx.Err() != nil {
+		return Heard{}, ctx.Err()
+	}
+	if err != nil {
+		return Heard{}, plainSound(err)
+	}
+	out := Heard{Result: result}
+	out.Said, err = saidByEar(result, s)
+	return out, err
+}
+
+// heeding is a source that ends with its context.
+type heeding struct {
+	ctx context.Context
+	*recording.Recording
+}
+
+// Read is part of [listen.Source].
+func (h *heeding) Read(block []float32) (int, error) {
+	if err := h.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return h.Recording.Read(block)
+}
+
+// saidByEar is what runs that were heard say; nil where no start was heard.
+func saidByEar(heard listen.Result, s UnitSettings) (*Recharged, error) {
+	var starts recharge.Starts
+	var runs []recharge.PumpRun
+	for _, r := range heard.Runs {
+		if !r.OnHeard {
+			continue
+		}
+		starts.AtS = append(starts.AtS, r.OnS)
+		if r.OffHeard && r.OffS > r.OnS {
+			runs = append(runs, recharge.PumpRun{OnS: r.OnS, OffS: r.OffS})
+		}
+	}
+	if len(starts.AtS) == 0 {
+		return nil, nil
+	}
+	if len(runs) > 1 && len(runs) >= len(starts.AtS)-1 {
+		c := s.unit()
+		c.Runs = runs
+		r, err := recharge.Examine(c)
+		said := recharged(r)
+		return &said, plainInput(err)
+	}
+	starts.ColdFill = s.ColdFill
+	r, err := recharge.ExamineStarts(starts)
+	said := rechargedByStarts(r)
+	return &said, plainInput(err)
+}
+
+// plainSound turns a recording that cannot be listened to into a problem of the
+// form.
+func plainSound(err error) error {
+	var wrong *recording.Error
+	var input *listen.InputError
+	text := ""
+	switch {
+	case errors.As(err, &wrong):
+		text = fmt.Sprintf("the recording %s; expected %s", wrong.Problem, wrong.Expected)
+	case errors.As(err, &input):
+		text = input.Error()
+	default:
+		return err
+	}
+	return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "file", Text: text}}}
+}
