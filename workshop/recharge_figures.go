@@ -3,6 +3,7 @@ package workshop
 import (
 	"cmp"
 	"math"
+	"regexp"
 	"slices"
 
 	"wreckwright/bench/recharge"
@@ -12,7 +13,7 @@ import (
 // recharged turns the engine's answer into what pages show and the book keeps.
 func recharged(r recharge.Result) Recharged {
 	out := Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: r.Next, Signs: r.Signs, Cautions: r.Cautions,
+		Verdict: rebuild.Verdict(r.Verdict), Why: plainWords(r.Why), Next: allPlain(r.Next), Signs: r.Signs, Cautions: r.Cautions,
 		Cycles: r.Cycles, Working: r.Working, Engine: r.Version, Result: &r,
 	}
 	c := r.Causes
@@ -39,6 +40,20 @@ func rechargedByStarts(r recharge.StartsResult) Recharged {
 		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: r.Next, Cautions: r.Cautions, Cycles: r.Cycles, Engine: r.Version,
 		Figures: intervalFigures(r.Interval),
 	}
+}
+
+// flagNamed is how the engine names the command's own flags in its advice; pages
+// have fields for them.
+var flagNamed = regexp.MustCompile(` \(--[a-z0-9-]+\)`)
+
+func plainWords(text string) string { return flagNamed.ReplaceAllString(text, "") }
+
+func allPlain(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, t := range texts {
+		out[i] = plainWords(t)
+	}
+	return out
 }
 
 // boundless reports a figure that no number can be written for: what readings

@@ -83,6 +83,20 @@ func TestStopsTellMore(t *testing.T) {
 	}
 }
 
+// TestAdviceNamesNoFlags: the engine's advice names the command's flags; a page
+// has fields.
+func TestAdviceNamesNoFlags(t *testing.T) {
+	var list strings.Builder
+	for i := range 6 {
+		fmt.Fprintf(&list, "%d on\n%d off\n", 60*i, 60*i+4)
+	}
+	r := timed(t, list.String(), workshop.UnitSettings{})
+	raw := r.Result.Why + strings.Join(r.Result.Next, "; ")
+	if plain := r.Why + strings.Join(r.Next, "; "); !strings.Contains(raw, "(--") || strings.Contains(plain, "--") || len(plain) > len(raw) {
+		t.Errorf("the engine says %q, the page %q", raw, plain)
+	}
+}
+
 // TestReadingsCalledOutMakeALog: a fall by one bar every half minute and a rise
 // within ten seconds.
 func TestReadingsCalledOutMakeALog(t *testing.T) {
