@@ -11,7 +11,7 @@ type machine struct {
 }
 
 const (
-	leastLike        = 0.15 // likeness that a pump needs
+	leastLike        = 0.2  // likeness that a pump needs
 	leastWorthNats   = 80.0 // and evidence, counted by likeness
 	rounds           = 3    // of learning and looking
 	shortestRunS     = 0.8

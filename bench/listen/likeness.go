@@ -8,11 +8,11 @@ import (
 // What a pump's run is like, as far as it tells it from speech and music: own
 // estimates, wide enough for every pump that was thought of.
 const (
-	shortS      = 2.0   // runs much shorter count little
+	shortS      = 3.0   // runs much shorter count little
 	sagOfAll    = 0.015 // share of its pitch that a pump loses over a run; a held note loses none
 	flatCounts  = 0.3   // how much a run counts that does not sag
 	riseOfRun   = 0.01  // share of its pitch that a run may gain, by misreading
-	steadyFrom  = 0.6   // share of its frames in which a machine that counts is heard
+	steadyFrom  = 0.7   // share of its frames in which a machine that counts is heard
 	steadyWhole = 0.9
 	heldDB      = 3.0 // a pump's tones keep their level within so much
 	restS       = 3.0 // a pump rests longer than this between runs

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -131,4 +132,51 @@ func BenchmarkHear(b *testing.B) {
 			b.Fatal(err, len(r.Runs))
 		}
 	}
+}
+
+// TestRecordingsWithoutTheirPumps cuts every run out of the recordings: what is left,
+// 20 minutes of real speech and music, has no pump.
+func TestRecordingsWithoutTheirPumps(t *testing.T) {
+	folder := recordings(t)
+	files, err := filepath.Glob(filepath.Join(folder, "*.flac"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no recordings in %s (%v)", folder, err)
+	}
+	for _, name := range files {
+		file, err := os.Open(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer file.Close()
+		sound, err := recording.Open(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := &without{Source: sound, runs: truth(t, name[:len(name)-len(".flac")]+"_truth.csv")}
+		got, err := Hear(left, Options{})
+		if err != nil || len(got.Runs) > 0 {
+			t.Errorf("%s without its pump: %s, %v", filepath.Base(name), brief(got), err)
+		}
+	}
+}
+
+// without leaves stretches of a source out.
+type without struct {
+	Source
+	runs []stretch
+	at   int
+}
+
+func (w *without) Read(block []float32) (int, error) {
+	n, err := w.Source.Read(block)
+	kept := 0
+	for _, v := range block[:n] {
+		at := float64(w.at) / float64(w.SampleRate())
+		w.at++
+		if !slices.ContainsFunc(w.runs, func(r stretch) bool { return at > r.on-0.1 && at < r.off+0.3 }) {
+			block[kept] = v
+			kept++
+		}
+	}
+	return kept, err
 }

@@ -120,12 +120,3 @@ func (s *sonogram) toneLevel(spans []span, bin int) float64 {
 	slices.Sort(all)
 	return all[len(all)/2]
 }
-
-// worth is the evidence a frame of all tones.
-func (sig signature) worth() float64 {
-	sum := 0.0
-	for _, t := range sig {
-		sum += t.worth
-	}
-	return sum
-}

@@ -54,12 +54,11 @@ func (f *mp3File) next() ([]float32, error) {
 //
 // ref: ISO_11172_3 clause 2.4.2.3
 type frameCount struct {
-	head    []byte // of the frame or tag at hand, gathered
-	skip    int64  // bytes to the next header
-	n       int64
-	said    int64 // frames announced in the first, 0 where none
-	lost    bool  // something stood where a header was expected
-	inFrame bool
+	head []byte // of the frame or tag at hand, gathered
+	skip int64  // bytes to the next header
+	n    int64
+	said int64 // frames announced in the first, 0 where none
+	lost bool  // something stood where a header was expected
 }
 
 const tagBytes = 10 // of an ID3 header; also enough for a frame's
