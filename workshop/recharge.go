@@ -102,7 +102,7 @@ func TimedPump(taps []Tap, s UnitSettings) (Recharged, error) {
 		r, err := recharge.Examine(c)
 		return recharged(r), plainInput(err)
 	}
-	if runs := wholeRuns(taps); len(runs) > 1 && len(runs) >= len(starts.AtS)-1 {
+	if runs, whole := wholeRuns(taps); whole && len(runs) > 1 {
 		c := s.unit()
 		c.Runs = runs
 		r, err := recharge.Examine(c)
@@ -113,13 +113,14 @@ func TimedPump(taps []Tap, s UnitSettings) (Recharged, error) {
 	return rechargedByStarts(r), plainInput(err)
 }
 
-// wholeRuns are the runs of which start and stop were tapped.
-func wholeRuns(taps []Tap) []recharge.PumpRun {
-	var runs []recharge.PumpRun
-	on := -1.0
+// wholeRuns are the runs of which start and stop were tapped; false where a stop
+// between them was missed: without that run two intervals would pass for one.
+func wholeRuns(taps []Tap) (runs []recharge.PumpRun, whole bool) {
+	on, whole := -1.0, true
 	for _, t := range taps {
 		switch t.Kind {
 		case TapPumpOn:
+			whole = whole && (on < 0 || len(runs) == 0)
 			on = t.AtS
 		case TapPumpOff:
 			if on >= 0 && t.AtS > on {
@@ -128,7 +129,7 @@ func wholeRuns(taps []Tap) []recharge.PumpRun {
 			on = -1
 		}
 	}
-	return runs
+	return runs, whole
 }
 
 // LoggedPump reads a pressure log and asks the engine what it says. An error

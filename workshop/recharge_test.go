@@ -83,6 +83,16 @@ func TestStopsTellMore(t *testing.T) {
 	}
 }
 
+// TestMissedStopIsNoLongInterval: a start whose stop was not tapped still ends an
+// interval; the unit that starts every 100 s must not pass for one of 200 s.
+func TestMissedStopIsNoLongInterval(t *testing.T) {
+	r := timed(t, "0 on\n5 off\n100 on\n105 off\n200 on\n300 on\n305 off\n400 on\n405 off", workshop.UnitSettings{})
+	mean, n := figureOf(r, "Mean interval"), figureOf(r, "Settled intervals")
+	if mean == nil || mean.Value != 100 || n.Value != 4 {
+		t.Errorf("%+v", r.Figures)
+	}
+}
+
 // TestAdviceNamesNoFlags: the engine's advice names the command's flags; a page
 // has fields.
 func TestAdviceNamesNoFlags(t *testing.T) {

@@ -127,6 +127,7 @@ func TestRuns(t *testing.T) {
 		"pump_on_s,pump_off_s\n1,4\n\n3,5\n": "runs.csv:4: column pump_on_s: 3 is before the run above ends (4)",
 		"pump_on_s,pump_off_s\n1e99,1e100\n": "is no number",
 		"pump_on_s,pump_off_s\n,4\n":         `column pump_on_s: "" is no number`,
+		"pump_on_s,pump_off_s\n1,\n5,6\n":    "runs.csv:3: column pump_off_s: a run follows one that has no end",
 	} {
 		if _, err := ReadRuns(strings.NewReader(text), "runs.csv"); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", text, err)

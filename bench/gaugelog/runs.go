@@ -39,14 +39,19 @@ func ReadRuns(from io.Reader, file string) ([]Run, error) {
 		point = ','
 	}
 	var runs []Run
+	going := false
 	for {
 		line, ok := r.next()
 		if !ok {
 			return runs, r.broken()
 		}
+		if going {
+			return nil, r.fault("pump_off_s", "a run follows one that has no end", "an end for every run but the last")
+		}
 		r.cells = splitLine(line, separator, r.cells)
-		run, going, err := r.run(on, off, point)
-		if err != nil {
+		var run Run
+		var err error
+		if run, going, err = r.run(on, off, point); err != nil {
 			return nil, err
 		}
 		if n := len(runs); n > 0 && run.OnS < runs[n-1].OffS {
