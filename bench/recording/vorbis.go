@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"bufio"
 	"errors"
 	"io"
 
@@ -14,7 +15,10 @@ type vorbisFile struct {
 	out      []float32
 }
 
-func openVorbis(in io.Reader) (*Recording, error) {
+func openVorbis(in *bufio.Reader) (*Recording, error) {
+	if err := checkComments(in); err != nil {
+		return nil, vorbisMistake(err)
+	}
 	// without its Seek the reader does not look for the end first
 	reader, err := oggvorbis.NewReader(struct{ io.Reader }{in})
 	if err != nil {
