@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -62,11 +63,11 @@ func (s *sonogram) describe(r *Result, t *track, m machine) {
 	for _, x := range m.sig {
 		r.Tones = append(r.Tones, Tone{binHz(float64(x.bin)), x.levelDB})
 	}
-	slices.SortFunc(r.Tones, func(a, b Tone) int { return int(math.Copysign(1, b.LevelDB-a.LevelDB)) })
+	slices.SortFunc(r.Tones, func(a, b Tone) int { return cmp.Compare(b.LevelDB, a.LevelDB) })
 }
 
 func loudest(sig signature) tone {
-	return slices.MaxFunc(sig, func(a, b tone) int { return int(math.Copysign(1, a.levelDB-b.levelDB)) })
+	return slices.MaxFunc(sig, func(a, b tone) int { return cmp.Compare(a.levelDB, b.levelDB) })
 }
 
 // strength is the median over a run of the power of all its tones over the noise

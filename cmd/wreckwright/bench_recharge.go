@@ -157,7 +157,7 @@ func openReadings(name string) (*os.File, error) {
 	}
 	if info, err := file.Stat(); err == nil && info.IsDir() {
 		file.Close()
-		return nil, &casefile.Error{File: name, Problem: "is a folder", Expected: "a CSV file"}
+		return nil, &casefile.Error{File: name, Problem: "is a folder", Expected: "a file"}
 	}
 	return file, nil
 }
