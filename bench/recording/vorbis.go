@@ -2,6 +2,7 @@ package recording
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"io"
 
@@ -19,8 +20,15 @@ func openVorbis(in *bufio.Reader) (*Recording, error) {
 	if err := checkComments(in); err != nil {
 		return nil, vorbisMistake(err)
 	}
+	head, setup, err := readHeaders(in)
+	if err != nil {
+		return nil, vorbisMistake(err)
+	}
+	if err := checkBooks(setup); err != nil {
+		return nil, vorbisMistake(err)
+	}
 	// without its Seek the reader does not look for the end first
-	reader, err := oggvorbis.NewReader(struct{ io.Reader }{in})
+	reader, err := oggvorbis.NewReader(io.MultiReader(bytes.NewReader(head), in))
 	if err != nil {
 		return nil, vorbisMistake(err)
 	}
