@@ -103,8 +103,11 @@ func earAddress(base string, f *Form) string {
 }
 
 // earMemory keeps what was heard last: listening takes seconds, and the page that
-// shows it is asked for more than once.
+// shows it is asked for more than once. One recording is listened to at a time: it
+// takes both cores and some hundred megabytes.
 type earMemory struct {
+	listening sync.Mutex
+
 	mutex sync.Mutex
 	keys  []string
 	heard map[string]workshop.Heard
@@ -114,10 +117,12 @@ type earMemory struct {
 const mostHeard = 16
 
 func (m *earMemory) hear(key string, listen func() (workshop.Heard, error)) (workshop.Heard, error) {
-	m.mutex.Lock()
-	kept, ok := m.heard[key]
-	m.mutex.Unlock()
-	if ok {
+	if kept, ok := m.kept(key); ok {
+		return kept, nil
+	}
+	m.listening.Lock()
+	defer m.listening.Unlock()
+	if kept, ok := m.kept(key); ok { // heard while this one waited
 		return kept, nil
 	}
 	heard, err := listen()
@@ -138,4 +143,11 @@ func (m *earMemory) hear(key string, listen func() (workshop.Heard, error)) (wor
 		m.keys = m.keys[1:]
 	}
 	return heard, nil
+}
+
+func (m *earMemory) kept(key string) (workshop.Heard, bool) {
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
+	heard, ok := m.heard[key]
+	return heard, ok
 }

@@ -21,7 +21,7 @@ const (
 )
 
 // The longest recording that is listened to, seconds.
-const longestS = 4 * 3600
+const longestS = 90 * 60
 
 // InputError is a recording that cannot be listened to.
 type InputError struct {
@@ -141,7 +141,7 @@ func readAll(src Source, o Options) (*track, *sonogram, error) {
 			return nil, nil, b.err
 		}
 		if t.read == most {
-			return nil, nil, &InputError{"recording", "longer than 4 hours", "5 to 60 minutes beside the car"}
+			return nil, nil, &InputError{"recording", "longer than 90 minutes", "5 to 60 minutes beside the car"}
 		}
 	}
 	d.finish(t.append)

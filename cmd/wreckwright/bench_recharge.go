@@ -106,7 +106,7 @@ func (b rechargeCommand) readLog(c *recharge.Case) (*logRead, error) {
 		return nil, err
 	}
 	c.Log = &recharge.Log{TimeS: log.TimeS, PressureBar: log.PressureBar, Line: log.Line}
-	read := &logRead{Columns: log.Columns, Rows: len(log.TimeS), Missing: log.Missing, Repeated: log.Repeated, Marks: log.Marks}
+	read := &logRead{Columns: log.Columns, Rows: len(log.TimeS), Missing: log.Missing, Repeated: log.Repeated, Marks: append([]gaugelog.Mark{}, log.Marks...)}
 	for _, m := range log.Marks {
 		kind, ok := gaugelog.KindOf(m.Text)
 		if !ok {
