@@ -102,52 +102,28 @@ func earAddress(base string, f *Form) string {
 	return base + "/bench/listen?" + query.Encode()
 }
 
-// earMemory keeps what was heard last: listening takes seconds, and the page that
-// shows it is asked for more than once. One recording is listened to at a time: it
-// takes both cores and some hundred megabytes.
-type earMemory struct {
+// ears hears recordings, one at a time: it takes both cores and some hundred
+// megabytes.
+type ears struct {
 	listening sync.Mutex
-
-	mutex sync.Mutex
-	keys  []string
-	heard map[string]workshop.Heard
+	heard     latest[workshop.Heard]
 }
 
 // mostHeard bounds the memory; what is heard is small.
 const mostHeard = 16
 
-func (m *earMemory) hear(key string, listen func() (workshop.Heard, error)) (workshop.Heard, error) {
-	if kept, ok := m.kept(key); ok {
+func (e *ears) hear(key string, listen func() (workshop.Heard, error)) (workshop.Heard, error) {
+	if kept, ok := e.heard.get(key); ok {
 		return kept, nil
 	}
-	m.listening.Lock()
-	defer m.listening.Unlock()
-	if kept, ok := m.kept(key); ok { // heard while this one waited
+	e.listening.Lock()
+	defer e.listening.Unlock()
+	if kept, ok := e.heard.get(key); ok { // heard while this one waited
 		return kept, nil
 	}
 	heard, err := listen()
-	if err != nil {
-		return heard, err
+	if err == nil {
+		e.heard.keep(key, heard)
 	}
-	m.mutex.Lock()
-	defer m.mutex.Unlock()
-	if m.heard == nil {
-		m.heard = map[string]workshop.Heard{}
-	}
-	if _, ok := m.heard[key]; !ok {
-		m.keys = append(m.keys, key)
-	}
-	m.heard[key] = heard
-	if len(m.keys) > mostHeard {
-		delete(m.heard, m.keys[0])
-		m.keys = m.keys[1:]
-	}
-	return heard, nil
-}
-
-func (m *earMemory) kept(key string) (workshop.Heard, bool) {
-	m.mutex.Lock()
-	defer m.mutex.Unlock()
-	heard, ok := m.heard[key]
-	return heard, ok
+	return heard, err
 }

@@ -84,19 +84,3 @@ func (s *Server) entryEdit(w http.ResponseWriter, r *http.Request) error {
 	}
 	return s.entryWrite(w, r, http.StatusUnprocessableEntity, rb, old, f, receipts)
 }
-
-// entryDelete takes an entry out; the ledger then offers the undo.
-func (s *Server) entryDelete(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathNumber(r, "entry")
-	if err != nil {
-		return err
-	}
-	f, err := readForm(r)
-	if err != nil {
-		return err
-	}
-	rev := f.rev()
-	return s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.DeleteEntry(id, rev) }, func(store.Record) string {
-		return "/r/" + r.PathValue("rebuild") + "/ledger"
-	})
-}

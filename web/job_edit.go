@@ -76,24 +76,6 @@ func toJob(rb *rebuild.Rebuild, id int64) func(store.Record) string {
 	return func(store.Record) string { return jobPath(rb, id) }
 }
 
-func (s *Server) jobDelete(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathNumber(r, "job")
-	if err != nil {
-		return err
-	}
-	rb, err := s.rebuildOf(r)
-	if err != nil {
-		return err
-	}
-	f, err := readForm(r)
-	if err != nil {
-		return err
-	}
-	rev := f.rev()
-	return s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.DeleteJob(id, rev) },
-		func(store.Record) string { return Frame{Rebuild: rb}.Base() + "/jobs" })
-}
-
 // jobChoose decides which way the job goes; route 0 takes the choice back.
 func (s *Server) jobChoose(w http.ResponseWriter, r *http.Request) error {
 	rb, job, err := s.jobOf(r)

@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
-	"sync"
 
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
@@ -119,39 +118,9 @@ func thinned(times, bar []float64, from, to float64, columns int) (t, b []float6
 	return t, b
 }
 
-// logMemory keeps the last logs that were read: zooming asks for one again and
-// again.
-type logMemory struct {
-	mutex sync.Mutex
-	keys  []string
-	said  map[string]workshop.Recharged
-}
-
-// mostLogs bounds the memory: a million readings take some 20 MB.
+// mostLogs bounds the memory of logs that were read, which zooming asks for again
+// and again: a million readings take some 20 MB.
 const mostLogs = 2
-
-func (m *logMemory) get(key string) (workshop.Recharged, bool) {
-	m.mutex.Lock()
-	defer m.mutex.Unlock()
-	said, ok := m.said[key]
-	return said, ok
-}
-
-func (m *logMemory) keep(key string, said workshop.Recharged) {
-	m.mutex.Lock()
-	defer m.mutex.Unlock()
-	if m.said == nil {
-		m.said = map[string]workshop.Recharged{}
-	}
-	if _, ok := m.said[key]; !ok {
-		m.keys = append(m.keys, key)
-	}
-	m.said[key] = said
-	for len(m.keys) > mostLogs {
-		delete(m.said, m.keys[0])
-		m.keys = m.keys[1:]
-	}
-}
 
 // saidLog is what the log that the address names says.
 func (s *Server) saidLog(r *http.Request, rb *rebuild.Rebuild) (workshop.Recharged, error) {

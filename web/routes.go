@@ -1,6 +1,10 @@
 package web
 
-import "net/http"
+import (
+	"net/http"
+
+	"wreckwright/rebuild"
+)
 
 // routes is the site map: every address the workbench answers.
 func (s *Server) routes() http.Handler {
@@ -43,7 +47,7 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/findings/{finding}", s.findingShow)
 	on("POST /r/{rebuild}/findings/{finding}", s.findingEdit)
 	on("GET /r/{rebuild}/findings/{finding}/delete", s.findingShow)
-	on("POST /r/{rebuild}/findings/{finding}/delete", s.findingDelete)
+	on("POST /r/{rebuild}/findings/{finding}/delete", s.deletes("finding", "/findings", (*rebuild.Rebuild).DeleteFinding))
 
 	on("GET /r/{rebuild}/jobs", s.jobsShow)
 	on("GET /r/{rebuild}/jobs.csv", s.jobsCSV)
@@ -52,7 +56,7 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/jobs/{job}", s.jobShow)
 	on("GET /r/{rebuild}/jobs/{job}/edit", s.jobEditShow)
 	on("POST /r/{rebuild}/jobs/{job}", s.jobEdit)
-	on("POST /r/{rebuild}/jobs/{job}/delete", s.jobDelete)
+	on("POST /r/{rebuild}/jobs/{job}/delete", s.deletes("job", "/jobs", (*rebuild.Rebuild).DeleteJob))
 	on("POST /r/{rebuild}/jobs/{job}/choose", s.jobChoose)
 	on("POST /r/{rebuild}/jobs/{job}/outcome", s.jobOutcome)
 	on("GET /r/{rebuild}/jobs/{job}/routes/new", s.routeNewShow)
@@ -66,7 +70,7 @@ func (s *Server) routes() http.Handler {
 	on("POST /r/{rebuild}/ledger", s.entryAdd)
 	on("GET /r/{rebuild}/ledger/{entry}", s.entryShow)
 	on("POST /r/{rebuild}/ledger/{entry}", s.entryEdit)
-	on("POST /r/{rebuild}/ledger/{entry}/delete", s.entryDelete)
+	on("POST /r/{rebuild}/ledger/{entry}/delete", s.deletes("entry", "/ledger", (*rebuild.Rebuild).DeleteEntry))
 	on("POST /r/{rebuild}/ledger/{entry}/job", s.entryAssign)
 	on("POST /r/{rebuild}/jobs/{job}/no-cost", s.ledgerNoCost)
 	on("GET /r/{rebuild}/ledger/import", s.importShow)
@@ -87,7 +91,7 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/bench/evidence/{evidence}", s.evidenceShow)
 	on("POST /r/{rebuild}/bench/evidence/{evidence}", s.evidenceEdit)
 	on("GET /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceShow)
-	on("POST /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceDelete)
+	on("POST /r/{rebuild}/bench/evidence/{evidence}/delete", s.deletes("evidence", "/bench", (*rebuild.Rebuild).DeleteEvidence))
 
 	on("GET /r/{rebuild}/money", s.moneyShow)
 	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)

@@ -32,8 +32,8 @@ type Server struct {
 	pages    *pages
 	assets   *assets
 	thumbs   thumbs
-	logs     logMemory
-	ears     earMemory
+	logs     latest[workshop.Recharged]
+	ears     ears
 	handler  http.Handler
 }
 
@@ -46,6 +46,7 @@ func New(w *workshop.Workshop, o Options) (*Server, error) {
 		o.Now = time.Now
 	}
 	s := &Server{workshop: w, log: o.Log, now: o.Now, options: o}
+	s.logs.most, s.ears.heard.most = mostLogs, mostHeard
 	var err error
 	if s.assets, err = loadAssets(sourceFiles(o.Dev)); err != nil {
 		return nil, fmt.Errorf("loading the pages' assets: %w", err)
