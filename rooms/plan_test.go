@@ -30,6 +30,7 @@ var plan = []room{
 
 	{folder: "appraise/*", may: doubt, pure: true},
 	{folder: "diagnose", may: doubt, pure: true},
+	{folder: "diagnose/faultmodel", may: []string{"diagnose", "casefile", yaml}},
 	{folder: "bench/*", may: doubt, pure: true},
 	{folder: "bench/recording", may: []string{"github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3", "github.com/jfreymuth/oggvorbis"}, pure: true},
 	{folder: "bench/listen", may: doubt, pure: true, inTests: []string{"bench/recording"}},
@@ -50,7 +51,7 @@ var plan = []room{
 	{folder: "store", may: []string{"rebuild", "money/amount", "uncertain", "modernc.org/sqlite/...", "golang.org/x/sys/...", "golang.org/x/sync/..."}},
 	{folder: "workshop", may: []string{
 		"rebuild", "store", "knowledge", "uncertain", "working", "money/...",
-		"appraise/...", "diagnose", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
+		"appraise/...", "diagnose/...", "casefile", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
 	}},
 	{folder: "demo", may: []string{"rebuild", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml}},
 	{folder: "report", may: []string{"any"}},
