@@ -88,7 +88,7 @@ func (r *reader) header() (unitRow, error) {
 		if !ok {
 			break
 		}
-		if bytes.IndexByte(line, 0) >= 0 || bytes.HasPrefix(line, []byte("\xff\xfe")) || bytes.HasPrefix(line, []byte("\xfe\xff")) {
+		if !plainText(line) {
 			return unitRow{}, r.fault("", "this is not plain text in UTF-8", "a CSV file; in a spreadsheet, save as CSV UTF-8")
 		}
 		l, found, ok := readHeader(line, r.o)

@@ -64,6 +64,7 @@ func (u *unit) fitCooling() {
 		return
 	}
 	u.fit = &fit
+	u.r.fit, u.r.fitAt = u.fit, at
 	for k, i := range at {
 		u.r.Cycles[i].CutOutBar = new(fit.at(k, 0) - AtmosphereBar)
 		if i+1 < len(u.legs) {

@@ -111,4 +111,7 @@ type Result struct {
 	Screen              *Screen         `json:"screen"`
 	Version             string          `json:"version"`
 	Working             working.Working `json:"working"`
+
+	fit   *relaxation // the settled holds together; nil: not fitted
+	fitAt []int       // the recharge before each of them
 }
