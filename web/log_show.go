@@ -84,7 +84,7 @@ func (s *Server) readLog(r *http.Request, rb *rebuild.Rebuild, f *Form) (logPage
 	}
 	said, ok := s.logs.get(logKey(f))
 	if !ok {
-		said, err = workshop.LoggedPump(content, page.Log.Name, settings)
+		said, err = workshop.LoggedPump(r.Context(), content, page.Log.Name, settings)
 		if f.take(err) {
 			return page, nil
 		}

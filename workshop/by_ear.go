@@ -36,7 +36,7 @@ func HearPump(ctx context.Context, from io.Reader, s UnitSettings) (Heard, error
 		return Heard{}, plainSound(err)
 	}
 	out := Heard{Result: result}
-	out.Said, err = saidByEar(result, s)
+	out.Said, err = saidByEar(ctx, result, s)
 	return out, err
 }
 
@@ -55,7 +55,7 @@ func (h *heeding) Read(block []float32) (int, error) {
 }
 
 // saidByEar is what runs that were heard say; nil where no start was heard.
-func saidByEar(heard listen.Result, s UnitSettings) (*Recharged, error) {
+func saidByEar(ctx context.Context, heard listen.Result, s UnitSettings) (*Recharged, error) {
 	var starts recharge.Starts
 	var runs []recharge.PumpRun
 	for _, r := range heard.Runs {
@@ -73,7 +73,7 @@ func saidByEar(heard listen.Result, s UnitSettings) (*Recharged, error) {
 	if len(runs) > 1 && len(runs) >= len(starts.AtS)-1 {
 		c := s.unit()
 		c.Runs = runs
-		r, err := recharge.Examine(c)
+		r, err := recharge.Examine(ctx, c)
 		said := recharged(r)
 		return &said, plainInput(err)
 	}

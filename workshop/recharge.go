@@ -1,9 +1,10 @@
 package workshop
 
 import (
+	"cmp"
+	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 
 	"wreckwright/bench/gaugelog"
@@ -99,13 +100,13 @@ func TimedPump(taps []Tap, s UnitSettings) (Recharged, error) {
 	if len(log.TimeS) >= fewestReadings {
 		c := s.unit()
 		c.Log, c.Marks = &log, marks
-		r, err := recharge.Examine(c)
+		r, err := recharge.Examine(context.Background(), c) // a list of taps is short
 		return recharged(r), plainInput(err)
 	}
 	if runs, whole := wholeRuns(taps); whole && len(runs) > 1 {
 		c := s.unit()
 		c.Runs = runs
-		r, err := recharge.Examine(c)
+		r, err := recharge.Examine(context.Background(), c)
 		return recharged(r), plainInput(err)
 	}
 	starts.ColdFill = s.ColdFill
@@ -134,7 +135,7 @@ func wholeRuns(taps []Tap) (runs []recharge.PumpRun, whole bool) {
 
 // LoggedPump reads a pressure log and asks the engine what it says. An error
 // that is the file's names the line; it is [*rebuild.Invalid].
-func LoggedPump(from io.Reader, name string, s UnitSettings) (Recharged, error) {
+func LoggedPump(ctx context.Context, from io.Reader, name string, s UnitSettings) (Recharged, error) {
 	log, err := gaugelog.Read(from, gaugelog.Options{File: name, Time: s.TimeColumn, Pressure: s.PressureColumn, Event: s.EventColumn, Unit: s.PressureUnit})
 	if err != nil {
 		return Recharged{}, plainInput(err)
@@ -147,7 +148,7 @@ func LoggedPump(from io.Reader, name string, s UnitSettings) (Recharged, error) 
 			c.Marks = append(c.Marks, recharge.Mark{AtS: m.AtS, Kind: kinds[kind]})
 		}
 	}
-	r, err := recharge.Examine(c)
+	r, err := recharge.Examine(ctx, c)
 	out := recharged(r)
 	out.Log = &log
 	return out, plainInput(err)
@@ -165,32 +166,12 @@ func plainInput(err error) error {
 	case err == nil:
 		return nil
 	case errors.As(err, &wrong):
-		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: settingField(wrong.What), Text: inputWords(wrong)}}}
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: settingField(wrong.Input), Text: wrong.Error()}}}
 	case errors.As(err, &bad):
 		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: bad.Error()}}}
 	}
 	return err
 }
 
-// settingFields are the engine's settings as forms name them.
-var settingFields = map[string]struct{ field, name string }{
-	"--ambient-c":         {"ambient_c", "the temperature"},
-	"--gas-volume-l":      {"gas_volume_l", "the gas volume"},
-	"--precharge-bar":     {"precharge_bar", "the pre-charge"},
-	"--pump-l-min":        {"pump_l_min", "the pump's flow"},
-	"--reservoir-drop-ml": {"reservoir_drop_ml", "the fall of the reservoir's level"},
-}
-
-func settingField(what string) string {
-	if s, ok := settingFields[what]; ok {
-		return s.field
-	}
-	return "readings"
-}
-
-func inputWords(e *recharge.InputError) string {
-	if s, ok := settingFields[e.What]; ok {
-		return fmt.Sprintf("%s: %s; expected %s", s.name, e.Problem, e.Expected)
-	}
-	return e.Error()
-}
+// settingField is the field of a form: the engine's inputs bear the same names.
+func settingField(input recharge.Input) string { return cmp.Or(string(input), "readings") }

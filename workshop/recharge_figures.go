@@ -3,7 +3,6 @@ package workshop
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"slices"
 
 	"wreckwright/bench/recharge"
@@ -13,7 +12,7 @@ import (
 // recharged turns the engine's answer into what pages show and the book keeps.
 func recharged(r recharge.Result) Recharged {
 	out := Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: plainWords(r.Why), Next: allPlain(r.Next), Signs: r.Signs, Cautions: r.Cautions,
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Signs: r.Signs, Cautions: r.Cautions,
 		Cycles: r.Cycles, Working: r.Working, Engine: r.Version, Result: &r,
 	}
 	c := r.Causes
@@ -37,21 +36,15 @@ func recharged(r recharge.Result) Recharged {
 
 func rechargedByStarts(r recharge.StartsResult) Recharged {
 	return Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: r.Next, Cautions: r.Cautions, Cycles: r.Cycles, Engine: r.Version,
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Cautions: r.Cautions, Cycles: r.Cycles, Engine: r.Version,
 		Figures: intervalFigures(r.Interval),
 	}
 }
 
-// flagNamed is how the engine names the command's own flags in its advice; pages
-// have fields for them.
-var flagNamed = regexp.MustCompile(` \(--[a-z0-9-]+\)`)
-
-func plainWords(text string) string { return flagNamed.ReplaceAllString(text, "") }
-
-func allPlain(texts []string) []string {
-	out := make([]string, len(texts))
-	for i, t := range texts {
-		out[i] = plainWords(t)
+func adviceTexts(list []recharge.Advice) []string {
+	out := make([]string, len(list))
+	for i, a := range list {
+		out[i] = a.Text
 	}
 	return out
 }

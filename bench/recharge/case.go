@@ -41,12 +41,39 @@ type Case struct {
 	PrechargeBar    *float64 // nominal, gauge at 20 degrees
 	PumpLMin        *float64 // nominal flow at working pressure
 	ReservoirDropMl *float64 // how far the level fell over the log
+	TimedToS        float64  // standard uncertainty of one time in Runs and Marks, [ThumbS] say; 0: as fine as they are written
 }
+
+// Standard uncertainties of the moment at which a pump started or stopped, by
+// how it was noted. A reaction to a sound takes 0.15 to 0.3 s and scatters by a
+// third of that, but a stop is a sound that ends, which is told later and less
+// surely; the ear of the instrument has windows of about a tenth of a second.
+//
+// ref: DESIGN_RECHARGE
+const (
+	ThumbS = 0.3
+	EarS   = 0.15
+)
+
+// Input names what a person can give beside the readings: the command has a flag
+// for it, a page a field.
+type Input string
+
+// The inputs.
+const (
+	InputAmbientC        Input = "ambient_c"
+	InputGasVolumeL      Input = "gas_volume_l"
+	InputPrechargeBar    Input = "precharge_bar"
+	InputPumpLMin        Input = "pump_l_min"
+	InputReservoirDropMl Input = "reservoir_drop_ml"
+	InputRuns            Input = "runs"
+)
 
 // InputError is a case that no unit can make.
 type InputError struct {
 	Line     int    // in the log's file; 0 where the case as a whole is meant
-	What     string // "pressure", "--ambient-c"
+	What     string // "pressure", "the temperature"
+	Input    Input  // which input is wrong; empty: the readings are
 	Problem  string
 	Expected string
 }
@@ -70,17 +97,18 @@ const (
 func (c Case) validate() error {
 	for _, v := range []struct {
 		what      string
+		input     Input
 		value     *float64
 		low, high float64
 	}{
-		{"--ambient-c", c.AmbientC, -40, 80},
-		{"--gas-volume-l", c.GasVolumeL, 0.01, 100},
-		{"--precharge-bar", c.PrechargeBar, 0.5, 400},
-		{"--pump-l-min", c.PumpLMin, 0.01, 200},
-		{"--reservoir-drop-ml", c.ReservoirDropMl, -10000, 10000},
+		{"the temperature", InputAmbientC, c.AmbientC, -40, 80},
+		{"the gas volume", InputGasVolumeL, c.GasVolumeL, 0.01, 100},
+		{"the pre-charge", InputPrechargeBar, c.PrechargeBar, 0.5, 400},
+		{"the pump's flow", InputPumpLMin, c.PumpLMin, 0.01, 200},
+		{"the fall of the reservoir's level", InputReservoirDropMl, c.ReservoirDropMl, -10000, 10000},
 	} {
 		if v.value != nil && !(*v.value >= v.low && *v.value <= v.high) {
-			return &InputError{What: v.what, Problem: fmt.Sprintf("%g is not possible", *v.value), Expected: fmt.Sprintf("%g to %g", v.low, v.high)}
+			return &InputError{What: v.what, Input: v.input, Problem: fmt.Sprintf("%g is not possible", *v.value), Expected: fmt.Sprintf("%g to %g", v.low, v.high)}
 		}
 	}
 	if c.Log == nil && len(c.Runs) == 0 {

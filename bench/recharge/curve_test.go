@@ -12,7 +12,7 @@ import (
 // the gas is cool.
 func TestTheCurvesGoThroughTheReadings(t *testing.T) {
 	log, _ := healthyUnit().play(rand.New(rand.NewPCG(8, 8)))
-	r, err := Examine(Case{Log: &log})
+	r, err := Examine(t.Context(), Case{Log: &log})
 	if err != nil {
 		t.Fatal(err)
 	}

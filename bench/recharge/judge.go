@@ -125,12 +125,16 @@ func (u *unit) ask() string {
 	if len(u.r.Next) == 0 {
 		return "a second log would tell more"
 	}
-	return "to tell: " + strings.Join(u.r.Next, "; ")
+	texts := make([]string, len(u.r.Next))
+	for i, a := range u.r.Next {
+		texts[i] = a.Text
+	}
+	return "to tell: " + strings.Join(texts, "; ")
 }
 
 // next are the readings that would tell more.
 func (u *unit) next() {
-	add := func(text string) { u.r.Next = append(u.r.Next, text) }
+	add := func(text string, inputs ...Input) { u.r.Next = append(u.r.Next, Advice{text, inputs}) }
 	c := u.r.Causes
 	if u.r.Interval.N < needed {
 		add("a log of at least three settled recharges with nothing operated")
@@ -142,13 +146,13 @@ func (u *unit) next() {
 		add("a static stretch of at least two minutes after a recharge, to part the leak from the gas cooling")
 	}
 	if leaks := c.InternalLeak + c.ExternalLeak; leaks > 0.2 && u.c.ReservoirDropMl == nil {
-		add("the reservoir's level before and after, in the same state of the unit (--reservoir-drop-ml)")
+		add("the reservoir's level before and after, in the same state of the unit", InputReservoirDropMl)
 	}
 	if mixed(c.WeakPump, c.GasLoss, c.Normal, c.InternalLeak) && (u.c.GasVolumeL == nil || u.c.PumpLMin == nil) {
-		add("the unit's nominal gas volume, pre-charge and pump flow: a log gives only ratios to the charge")
+		add("the unit's nominal gas volume, pre-charge and pump flow: a log gives only ratios to the charge", InputGasVolumeL, InputPrechargeBar, InputPumpLMin)
 	}
 	if u.c.Log != nil && len(u.legs) > 0 && !u.legs[0].exact && (c.Air > 0.15 || c.WeakPump > 0.15) {
-		add("the pump's times by ear or current clamp (--runs)")
+		add("the pump's times by ear or current clamp", InputRuns)
 	}
 	if c.Sensor > 0.2 {
 		add("a second gauge on the test connection")

@@ -3,7 +3,7 @@ package recharge
 import "wreckwright/working"
 
 // Version of the method, kept with a stored result.
-const Version = "recharge 1"
+const Version = "recharge 2"
 
 // Verdicts.
 const (
@@ -83,6 +83,13 @@ type Screen struct {
 	Gaps       int     `json:"gaps"`        // stretches without readings
 }
 
+// Advice is what to read or give next, and the inputs that take it; none where
+// it is a matter of the readings themselves.
+type Advice struct {
+	Text   string  `json:"text"`
+	Inputs []Input `json:"inputs,omitempty"`
+}
+
 // Result is what a unit's readings say.
 type Result struct {
 	Cycles              []Cycle         `json:"cycles"`
@@ -105,7 +112,7 @@ type Result struct {
 	Causes              Causes          `json:"causes"`
 	Verdict             string          `json:"verdict"`
 	Why                 string          `json:"why"`
-	Next                []string        `json:"next_readings"` // what would tell more
+	Next                []Advice        `json:"next_readings"` // what would tell more
 	Signs               []string        `json:"signs"`         // every condition met
 	Cautions            []string        `json:"cautions"`
 	Screen              *Screen         `json:"screen"`

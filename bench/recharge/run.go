@@ -2,6 +2,7 @@ package recharge
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"sort"
@@ -9,6 +10,7 @@ import (
 
 // unit is a case in work.
 type unit struct {
+	ctx      context.Context // of one call of Examine
 	c        Case
 	s        series
 	legs     []leg
@@ -29,18 +31,19 @@ const (
 	assumedCutOut = 50.0
 )
 
-// Examine reads a unit's condition. The error is an [*InputError].
-func Examine(c Case) (Result, error) {
+// Examine reads a unit's condition. The error is an [*InputError], or the
+// context's where it ended.
+func Examine(ctx context.Context, c Case) (Result, error) {
 	if err := c.validate(); err != nil {
 		return Result{}, err
 	}
-	u := &unit{c: c, ambientC: 20}
+	u := &unit{ctx: ctx, c: c, ambientC: 20}
 	if c.AmbientC != nil {
 		u.ambientC = *c.AmbientC
 	}
 	u.r.Version = Version
 	u.r.StaticIntervalsS, u.r.Actuations, u.r.Cycles = []float64{}, []Drop{}, []Cycle{}
-	u.r.Next, u.r.Signs, u.r.Cautions = []string{}, []string{}, []string{}
+	u.r.Next, u.r.Signs, u.r.Cautions = []Advice{}, []string{}, []string{}
 	if c.Log != nil {
 		u.readLog()
 	} else {

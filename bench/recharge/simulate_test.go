@@ -20,12 +20,13 @@ type made struct {
 	rate                   float64 // readings a second, about
 	noise, quantum         float64
 	gamma                  float64
+	wallC                  float64
 }
 
 func healthyUnit() made {
 	return made{
 		volumeMl: 400, p0Gauge: 26, tau: 9, leak: 0.00245, flow: 13.2, slip: 0.03, actuatorMl: 5, airMl: 0.4,
-		cutIn: 40, cutOut: 50, static: 4, bursts: []int{14, 10}, rate: 3, noise: 0.25, quantum: 1, gamma: 1.4,
+		cutIn: 40, cutOut: 50, static: 4, bursts: []int{14, 10}, rate: 3, noise: 0.25, quantum: 1, gamma: 1.4, wallC: 20,
 	}
 }
 
@@ -35,6 +36,7 @@ type truth struct {
 	settled    []float64 // static intervals, start to start, the first left out
 	actuations []float64
 	leakedMl   float64
+	coolBar    float64 // by which pressure falls by cooling alone after the last settled recharge
 }
 
 const (
@@ -101,6 +103,9 @@ func (m made) play(random *rand.Rand) (Log, truth) {
 		case pump && p-pa >= m.cutOut:
 			pump = false
 			did.runs = append(did.runs, PumpRun{startedAt, t})
+			if !started && len(did.runs) > 1 {
+				did.coolBar = p * (1 - tw/temp)
+			}
 		case !pump && p-pa <= m.cutIn:
 			pump = true
 			flowNow = m.flow * (1 + m.airScatter*random.NormFloat64())

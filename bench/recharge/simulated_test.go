@@ -75,7 +75,7 @@ func TestSimulatedLogs(t *testing.T) {
 		t.Run(s.file, func(t *testing.T) {
 			c := simulatedCase(t, s.file, true)
 			c.ReservoirDropMl = &s.levelMl
-			r, err := Examine(c)
+			r, err := Examine(t.Context(), c)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -102,7 +102,7 @@ func TestPumpTimesAlone(t *testing.T) {
 	for _, s := range simulated {
 		c := simulatedCase(t, s.file, true)
 		c.Log = nil
-		r, err := Examine(c)
+		r, err := Examine(t.Context(), c)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -17,7 +17,7 @@ type StartsResult struct {
 	Interval Interval
 	Verdict  string
 	Why      string
-	Next     []string
+	Next     []Advice
 	Cautions []string
 	Version  string
 }
@@ -71,15 +71,15 @@ func (u *unit) judgeStarts(out *StartsResult) {
 	switch {
 	case n < needed:
 		out.Why = tooFew(n)
-		out.Next = append(out.Next, "at least three settled intervals with nothing operated")
+		out.Next = append(out.Next, Advice{Text: "at least three settled intervals with nothing operated"})
 	default:
 		out.Why = u.interval(out.Verdict)
 	}
 	if out.Verdict == Fail {
-		out.Next = append(out.Next, "a pressure log with the cold first fill: it parts gas loss from a leak and from a weak pump, which the interval alone cannot")
+		out.Next = append(out.Next, Advice{Text: "a pressure log with the cold first fill: it parts gas loss from a leak and from a weak pump, which the interval alone cannot"})
 	}
 	if out.Verdict != Pass {
-		out.Next = append(out.Next, "the stops of the pump as well: how long it runs tells of the pump and the gas")
+		out.Next = append(out.Next, Advice{"the stops of the pump as well: how long it runs tells of the pump and the gas", []Input{InputRuns}})
 	}
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -60,7 +61,7 @@ func (b rechargeCommand) Run(out output) error {
 	if err := b.readRuns(&c); err != nil {
 		return err
 	}
-	result, err := recharge.Examine(c)
+	result, err := recharge.Examine(context.Background(), c)
 	if err != nil {
 		return b.inFile(err, read)
 	}
@@ -74,8 +75,8 @@ func (b rechargeCommand) Run(out output) error {
 // inFile names the file of a mistake that the instrument found.
 func (b rechargeCommand) inFile(err error, read *logRead) error {
 	var wrong *recharge.InputError
-	if !errors.As(err, &wrong) || strings.HasPrefix(wrong.What, "--") {
-		return misuse{err}
+	if !errors.As(err, &wrong) || wrong.Input != "" {
+		return misuse{b.inFlag(err, wrong)}
 	}
 	file, column := b.Log, wrong.What
 	if read == nil || strings.HasPrefix(wrong.What, "pump") {
@@ -90,6 +91,33 @@ func (b rechargeCommand) inFile(err error, read *logRead) error {
 		column = ""
 	}
 	return &gaugelog.Error{File: file, Line: wrong.Line, Column: column, Problem: wrong.Problem, Expected: wrong.Expected}
+}
+
+// flagOf is the flag that takes an input.
+func flagOf(i recharge.Input) string { return "--" + strings.ReplaceAll(string(i), "_", "-") }
+
+// inFlag names the flag of a mistake that the instrument found.
+func (b rechargeCommand) inFlag(err error, wrong *recharge.InputError) error {
+	if wrong == nil || wrong.Input == "" {
+		return err
+	}
+	return fmt.Errorf("%s: %w", flagOf(wrong.Input), err)
+}
+
+// adviceLines are what would tell more, with the flags that take it.
+func adviceLines(list []recharge.Advice) []string {
+	lines := make([]string, len(list))
+	for i, a := range list {
+		lines[i] = a.Text
+		var flags []string
+		for _, input := range a.Inputs {
+			flags = append(flags, flagOf(input))
+		}
+		if len(flags) > 0 {
+			lines[i] += " (" + strings.Join(flags, ", ") + ")"
+		}
+	}
+	return lines
 }
 
 func (b rechargeCommand) readLog(c *recharge.Case) (*logRead, error) {
@@ -168,7 +196,7 @@ func writeRecharge(w io.Writer, r recharge.Result, read *logRead) {
 	writeRechargeFigures(w, r)
 	writeCycles(w, r.Cycles)
 	writeList(w, "signs", r.Signs)
-	writeList(w, "what would tell more", r.Next)
+	writeList(w, "what would tell more", adviceLines(r.Next))
 	writeList(w, "caution", r.Cautions)
 	if read != nil {
 		writeRead(w, read, r.Screen)
