@@ -20,12 +20,14 @@ const (
 	KindEntry   Kind = "entry"
 	// KindEvidence is that of a measurement.
 	KindEvidence Kind = "evidence"
+	// KindCase is that of a diagnosis.
+	KindCase Kind = "case"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
-// Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence
-// (values, not pointers).
+// Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence,
+// Case (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -112,7 +114,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return kind == KindFinding || kind == KindJob || kind == KindEntry || kind == KindEvidence
+	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase}, kind)
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -221,6 +223,8 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.Entries, id))
 	case KindEvidence:
 		return value(lookup(r.Evidence, id))
+	case KindCase:
+		return value(lookup(r.Cases, id))
 	}
 	return nil
 }
@@ -247,6 +251,8 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.Entries = slices.Clone(r.Entries)
 	case KindEvidence:
 		r.Evidence = slices.Clone(r.Evidence)
+	case KindCase:
+		r.Cases = slices.Clone(r.Cases)
 	}
 }
 
@@ -272,6 +278,8 @@ func (r *Rebuild) put(e Edit) {
 		r.Entries = place[Entry](r.Entries, e)
 	case KindEvidence:
 		r.Evidence = place[Evidence](r.Evidence, e)
+	case KindCase:
+		r.Cases = place[Case](r.Cases, e)
 	}
 }
 
@@ -310,6 +318,8 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[Entry](kind, data)
 	case KindEvidence:
 		return decode[Evidence](kind, data)
+	case KindCase:
+		return decode[Case](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -346,6 +356,9 @@ func withRevision(item Item, rev int) Item {
 		v.Rev = rev
 		return v
 	case Evidence:
+		v.Rev = rev
+		return v
+	case Case:
 		v.Rev = rev
 		return v
 	}

@@ -33,8 +33,9 @@ func (r *Rebuild) EditEvidence(e Evidence) (Change, error) {
 	return changed(fmt.Sprintf("changed the measurement %q", short(e.Title)), *old, e), nil
 }
 
-// DeleteEvidence takes a measurement out; its files stay in the book. Refused
-// while a job stands as proven by it alone.
+// DeleteEvidence takes a measurement out; its files stay in the book, and a step
+// of a case that leaned on it keeps its value. Refused while a job stands as
+// proven by it alone.
 func (r *Rebuild) DeleteEvidence(id int64, rev int) (Change, error) {
 	old := r.EvidenceAt(id)
 	if old == nil {
@@ -47,6 +48,7 @@ func (r *Rebuild) DeleteEvidence(id int64, rev int) (Change, error) {
 		return Change{}, err
 	}
 	c := Change{What: fmt.Sprintf("deleted the measurement %q", short(old.Title))}
+	r.loosen(&c, KindEvidence, id)
 	c.remove(*old)
 	return c, nil
 }

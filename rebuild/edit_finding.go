@@ -31,7 +31,8 @@ func (r *Rebuild) EditFinding(f Finding) (Change, error) {
 	return changed(fmt.Sprintf("changed the finding %q", short(f.What)), *old, f), nil
 }
 
-// DeleteFinding takes a finding out, and out of the jobs that settle it.
+// DeleteFinding takes a finding out, and out of the jobs that settle it and the
+// cases about it.
 func (r *Rebuild) DeleteFinding(id int64, rev int) (Change, error) {
 	old := r.Finding(id)
 	if old == nil {
@@ -47,6 +48,7 @@ func (r *Rebuild) DeleteFinding(id int64, rev int) (Change, error) {
 		without.Rev++
 		c.edit(*j, without)
 	}
+	r.loosen(&c, KindFinding, id)
 	c.remove(*old)
 	return c, nil
 }

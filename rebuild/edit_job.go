@@ -114,7 +114,7 @@ func (r *Rebuild) checkJob(j Job) error {
 }
 
 // DeleteJob takes a job out; its ledger entries and measurements stay and belong
-// to no job.
+// to no job, and cases it was made from name it no more.
 func (r *Rebuild) DeleteJob(id int64, rev int) (Change, error) {
 	old, err := r.jobAt(id, rev)
 	if err != nil {
@@ -135,6 +135,7 @@ func (r *Rebuild) DeleteJob(id int64, rev int) (Change, error) {
 		loose.Rev++
 		c.edit(*e, loose)
 	}
+	r.loosen(&c, KindJob, id)
 	c.remove(*old)
 	return c, nil
 }

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"time"
 )
 
 // Verdict is what an instrument makes of its readings.
@@ -98,10 +97,7 @@ const maxFigures = 100
 func (e Evidence) Validate() error {
 	var c checks
 	c.date(e.On, "on", "the day of the measurement", true)
-	if e.At != "" {
-		at, err := time.Parse(time.RFC3339, e.At)
-		c.that(err == nil && at.Year() >= 1970 && at.Year() <= 2200, "at", "the moment %q is none; write it like 2026-03-21T14:03:07Z", e.At)
-	}
+	c.moment(e.At, "at", "the moment", false)
 	c.oneOf(string(e.Instrument), "instrument", "the instrument", names(Instruments)...)
 	c.text(e.Title, "title", "what was measured", 1, 200)
 	c.that(e.JobID >= 0, "job", "there is no job %d", e.JobID)

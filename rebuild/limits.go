@@ -53,6 +53,16 @@ func (c *checks) dateSince(year int, s, field, name string, needed bool) {
 	c.that(day.Year() >= year && day.Year() <= 2200, field, "%s %q is not between %d and 2200", name, s, year)
 }
 
+// moment checks an RFC 3339 moment between 1970 and 2200.
+func (c *checks) moment(s, field, name string, needed bool) {
+	if s == "" {
+		c.that(!needed, field, "%s is missing", name)
+		return
+	}
+	at, err := time.Parse(time.RFC3339, s)
+	c.that(err == nil && at.Year() >= 1970 && at.Year() <= 2200, field, "%s %q is none; write it like 2026-03-21T14:03:07Z", name, s)
+}
+
 // money checks an amount against the currency it should be in.
 func (c *checks) money(a amount.Amount, currency, field, name string) {
 	c.that(currency == "" || a.Currency == currency || a == amount.Amount{}, field, "%s is in %s, but this rebuild is kept in %s", name, a.Currency, currency)

@@ -20,6 +20,7 @@ type Rebuild struct {
 	Jobs      []Job      // by ID
 	Entries   []Entry    // the ledger, by ID
 	Evidence  []Evidence // measurements, by ID
+	Cases     []Case     // diagnoses, by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -55,6 +56,9 @@ func (r *Rebuild) Entry(id int64) *Entry { return lookup(r.Entries, id) }
 
 // EvidenceAt is the measurement with that number, or nil.
 func (r *Rebuild) EvidenceAt(id int64) *Evidence { return lookup(r.Evidence, id) }
+
+// Case is the diagnosis with that number, or nil.
+func (r *Rebuild) Case(id int64) *Case { return lookup(r.Cases, id) }
 
 // Zone is the state of the zone with that key, or nil.
 func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }

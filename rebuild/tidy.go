@@ -13,7 +13,7 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Car, t.Appraisal = tidied(r.Car), tidied(r.Appraisal)
 	t.Zones, t.Stages = tidiedAll(r.Zones), tidiedAll(r.Stages)
 	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
-	t.Evidence = tidiedAll(r.Evidence)
+	t.Evidence, t.Cases = tidiedAll(r.Evidence), tidiedAll(r.Cases)
 	return &t
 }
 
@@ -54,6 +54,8 @@ func tidy(item Item) Item {
 		return v
 	case Evidence:
 		return tidyEvidence(v)
+	case Case:
+		return tidyCase(v)
 	}
 	return item
 }
@@ -113,6 +115,20 @@ func tidyEvidence(e Evidence) Evidence {
 		}
 	}
 	return e
+}
+
+func tidyCase(k Case) Case {
+	k.Findings, k.Jobs, k.NotNow = nilWhenEmpty(k.Findings), nilWhenEmpty(k.Jobs), nilWhenEmpty(k.NotNow)
+	k.Steps = nilWhenEmpty(slices.Clone(k.Steps))
+	for i := range k.Steps {
+		s := &k.Steps[i]
+		unsign(&s.ValueSD)
+		if s.Value != nil {
+			v := *s.Value + 0
+			s.Value = &v
+		}
+	}
+	return k
 }
 
 func nilWhenEmpty[T any](list []T) []T {

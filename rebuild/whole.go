@@ -37,6 +37,9 @@ func (r *Rebuild) Validate() error {
 	for _, e := range r.Evidence {
 		c.item(e, r.checkEvidence(e))
 	}
+	for _, k := range r.Cases {
+		c.item(k, r.checkCase(k))
+	}
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -73,6 +76,9 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	}
 	for _, id := range sorted(c, r.Evidence) {
 		take(KindEvidence, id)
+	}
+	for _, id := range sorted(c, r.Cases) {
+		take(KindCase, id)
 	}
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
@@ -112,6 +118,8 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 			err = next.knowsJobOf(after)
 		case Evidence:
 			err = next.knowsJob(after.JobID)
+		case Case:
+			err = next.knowsAllOf(after)
 		}
 		if before, ok := e.Before.(Evidence); ok && err == nil {
 			err = next.stillProven(before.JobID)
@@ -140,6 +148,9 @@ func (r *Rebuild) unused(kind Kind, id int64) error {
 			return &Conflict{KindEvidence, of[0].ID, of[0].Label(), *of[0]}
 		}
 	}
+	if cases := r.casesNaming(kind, id); len(cases) > 0 {
+		return &Conflict{KindCase, cases[0].ID, cases[0].Title, *cases[0]}
+	}
 	return nil
 }
 
@@ -165,6 +176,26 @@ func (r *Rebuild) knowsJobOf(e Entry) error {
 func (r *Rebuild) knowsJob(id int64) error {
 	if id != 0 && r.Job(id) == nil {
 		return &Conflict{Kind: KindJob, ID: id}
+	}
+	return nil
+}
+
+// knowsAllOf refuses a case that names something gone.
+func (r *Rebuild) knowsAllOf(k Case) error {
+	for _, id := range k.Findings {
+		if r.Finding(id) == nil {
+			return &Conflict{Kind: KindFinding, ID: id}
+		}
+	}
+	for _, id := range k.Jobs {
+		if err := r.knowsJob(id); err != nil {
+			return err
+		}
+	}
+	for _, s := range k.Steps {
+		if s.EvidenceID != 0 && r.EvidenceAt(s.EvidenceID) == nil {
+			return &Conflict{Kind: KindEvidence, ID: s.EvidenceID}
+		}
 	}
 	return nil
 }
