@@ -84,8 +84,8 @@ func (k Case) Label() string { return k.Title }
 // Cured reports whether the last step cured the symptom.
 func (k *Case) Cured() bool { return len(k.Steps) > 0 && k.Steps[len(k.Steps)-1].Cured }
 
-// FromFinding reports whether the case is about the finding.
-func (k *Case) FromFinding(finding int64) bool { return slices.Contains(k.Findings, finding) }
+// About reports whether the case is about the finding.
+func (k *Case) About(finding int64) bool { return slices.Contains(k.Findings, finding) }
 
 // ReadsEvidence reports whether a step of the case leans on the measurement.
 func (k *Case) ReadsEvidence(evidence int64) bool {

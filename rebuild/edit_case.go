@@ -107,7 +107,7 @@ func (r *Rebuild) checkCase(k Case) error {
 
 // CasesOf lists the cases about a finding, in the order they were opened.
 func (r *Rebuild) CasesOf(finding int64) []*Case {
-	return r.casesThat(func(k *Case) bool { return k.FromFinding(finding) })
+	return r.casesThat(func(k *Case) bool { return k.About(finding) })
 }
 
 // CasesOfJob lists the cases from which the job was made.
