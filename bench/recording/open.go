@@ -15,7 +15,36 @@ type Recording struct {
 	rate     int
 	decoder  decoder
 	held     []float32 // decoded, not yet handed out
+	given    int       // samples decoded so far
+	from     *source
 	err      error
+}
+
+// source is the file, whose mistakes of reading are kept apart from those of what
+// stands in it: decoders make one of the other.
+type source struct {
+	io.Reader
+	failed error
+}
+
+// Read is part of [io.Reader].
+func (s *source) Read(p []byte) (int, error) {
+	if s.failed != nil {
+		return 0, s.failed
+	}
+	n, err := s.Reader.Read(p)
+	if err != nil && !errors.Is(err, io.EOF) {
+		s.failed = err
+	}
+	return n, err
+}
+
+// mistake is err, or why the file could not be read.
+func (s *source) mistake(err error) error {
+	if s != nil && s.failed != nil {
+		return fmt.Errorf("reading the recording: %w", s.failed)
+	}
+	return err
 }
 
 // decoder gives the next samples, mono; io.EOF at a proper end.
@@ -37,15 +66,16 @@ func Open(r io.Reader) (rec *Recording, err error) {
 			rec, err = nil, broken("inside", fmt.Errorf("decoder: %v", p))
 		}
 	}()
-	in := bufio.NewReaderSize(r, 1<<16)
+	from := &source{Reader: r}
+	in := bufio.NewReaderSize(from, 1<<16)
 	head, err := in.Peek(64)
-	if err != nil && !errors.Is(err, io.EOF) {
-		return nil, fmt.Errorf("reading the recording: %w", err)
+	if err == nil || errors.Is(err, io.EOF) {
+		rec, err = open(in, head)
 	}
-	rec, err = open(in, head)
 	if err != nil {
-		return nil, err
+		return nil, from.mistake(err)
 	}
+	rec.from = from
 	if rec.rate < lowestRate || rec.rate > highestRate {
 		return nil, &Error{Problem: fmt.Sprintf("says %d samples a second", rec.rate), Expected: fmt.Sprintf("%d to %d", lowestRate, highestRate)}
 	}
@@ -71,27 +101,46 @@ func open(in *bufio.Reader, head []byte) (*Recording, error) {
 	}
 	for _, k := range known {
 		if has(k.at, k.mark) || k.inside != "" && bytes.Contains(head, []byte(k.inside)) {
+			if !k.sound {
+				return nil, &Error{Problem: "is no sound file but " + k.name, Expected: readable}
+			}
 			return nil, &Error{Problem: "is " + k.name + ", which is not read here", Expected: readable + ", or the page, where the browser reads it"}
 		}
 	}
-	return nil, &Error{Problem: "is no sound file that is known here", Expected: readable}
+	return nil, &Error{Problem: "is no sound file that is known here" + asText(head), Expected: readable}
 }
 
-// known are the marks of files that phones and recorders write.
+// asText says of what begins as plain text that it does.
+func asText(head []byte) string {
+	for _, c := range head {
+		if c < ' ' && c != '\n' && c != '\r' && c != '\t' || c > '~' {
+			return ""
+		}
+	}
+	return ": it begins as plain text"
+}
+
+// known are the marks of files that phones and recorders write, and of others that
+// are taken for them.
 var known = []struct {
 	at           int
 	mark, inside string
 	name         string
+	sound        bool
 }{
-	{4, "ftyp", "", "an MPEG-4 file (AAC)"},
-	{0, "#!AMR", "", "an AMR file"},
-	{0, "caff", "", "a Core Audio file"},
-	{0, "\x1aE\xdf\xa3", "", "a WebM or Matroska file"},
-	{0, "RF64", "", "an RF64 file"},
-	{0, "FORM", "", "an AIFF file"},
-	{0, "\x00no mark", "OpusHead", "an Ogg Opus file"},
-	{0, "\xff\xf1", "", "an AAC stream"},
-	{0, "\xff\xf9", "", "an AAC stream"},
+	{4, "ftyp", "", "an MPEG-4 file (AAC)", true},
+	{0, "#!AMR", "", "an AMR file", true},
+	{0, "caff", "", "a Core Audio file", true},
+	{0, "\x1aE\xdf\xa3", "", "a WebM or Matroska file", true},
+	{0, "RF64", "", "an RF64 file", true},
+	{0, "FORM", "", "an AIFF file", true},
+	{0, "\x00no mark", "OpusHead", "an Ogg Opus file", true},
+	{0, "\xff\xf1", "", "an AAC stream", true},
+	{0, "\xff\xf9", "", "an AAC stream", true},
+	{0, "\x89PNG", "", "a PNG picture", false},
+	{0, "\xff\xd8\xff", "", "a JPEG picture", false},
+	{0, "%PDF", "", "a PDF document", false},
+	{0, "PK\x03\x04", "", "a ZIP archive", false},
 }
 
 // SampleRate is the number of samples a second.
@@ -110,11 +159,27 @@ func (r *Recording) Read(block []float32) (n int, err error) {
 		if r.err != nil {
 			return 0, r.err
 		}
-		if r.held, r.err = r.decoder.next(); idle > 1000 {
+		r.held, r.err = r.decoder.next()
+		r.given += len(r.held)
+		switch {
+		case r.err != nil:
+			r.err = r.after(r.from.mistake(r.err))
+		case idle > 1000:
 			r.err = broken(r.Format, errors.New("frames without samples"))
 		}
 	}
 	n = copy(block, r.held)
 	r.held = r.held[n:]
 	return n, nil
+}
+
+// after adds to a mistake of the file how much sound was there before it.
+func (r *Recording) after(err error) error {
+	var wrong *Error
+	if !errors.As(err, &wrong) || r.rate == 0 {
+		return err
+	}
+	told := *wrong
+	told.Problem += fmt.Sprintf("; %.4g s of sound could be read", float64(r.given)/float64(r.rate))
+	return &told
 }

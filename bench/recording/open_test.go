@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"wreckwright/outside"
 )
@@ -171,10 +172,11 @@ func TestMistakes(t *testing.T) {
 		want string
 	}{
 		{"empty", nil, "is empty"},
-		{"text", []byte("time;bar\n0;41\n"), "is no sound file"},
+		{"text", []byte("time;bar\n0;41\n"), "is no sound file that is known here: it begins as plain text"},
+		{"picture", []byte("\x89PNG\r\n\x1a\n\x00"), "is no sound file but a PNG picture"},
 		{"MP4", []byte("\x00\x00\x00\x18ftypM4A mp42"), "is an MPEG-4 file (AAC)"},
 		{"Opus", []byte("OggS\x00\x02..............\x00\x00\x00\x00....\x01\x13OpusHead"), "is an Ogg Opus file"},
-		{"WAV cut", cutAt("tone.wav", 0.6), "is cut: 2382 of 4000 bytes of sound are there"},
+		{"WAV cut", cutAt("tone.wav", 0.6), "is cut: 2382 of 4000 bytes of sound are there; 0.1489 s of sound could be read"},
 		{"WAV cut in its header", cutAt("tone.wav", 0.004), "is cut"},
 		{"FLAC cut", cutAt("tone.flac", 0.6), "is cut"},
 		{"Ogg cut", cutAt("tone.ogg", 0.8), "is cut"},
@@ -205,6 +207,26 @@ func TestRecorderStoppedShort(t *testing.T) {
 		}
 		if x, err := drain(r); err != nil || len(x) != 12000 {
 			t.Errorf("%d samples, %v", len(x), err)
+		}
+	}
+}
+
+// TestReadingFails: a file that cannot be read on is neither whole nor broken.
+func TestReadingFails(t *testing.T) {
+	gone := errors.New("the card was pulled out")
+	endless := wavOf(1, 1, 16, math.MaxUint32, make([]byte, 8192))
+	for name, data := range map[string][]byte{
+		"endless WAV": endless, "endless WAV, between two reads": endless[:len(endless)-8192],
+		"WAV": readFile(t, "tone.wav")[:2000], "FLAC": readFile(t, "tone.flac")[:3000], "Ogg": readFile(t, "tone.ogg")[:5000],
+		"MP3": readFile(t, "mix_vbr.mp3")[:9000], "MP3 tag": []byte("ID3\x03\x00\x00\x00\x01\x00\x00hello"), "nothing": nil,
+	} {
+		r, err := Open(io.MultiReader(bytes.NewReader(data), iotest.ErrReader(gone)))
+		if err == nil {
+			_, err = drain(r)
+		}
+		var wrong *Error
+		if !errors.Is(err, gone) || errors.As(err, &wrong) {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

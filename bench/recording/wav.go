@@ -137,15 +137,18 @@ func (w *wav) next() ([]float32, error) {
 	}
 	n, err := io.ReadFull(w.in, raw)
 	w.left -= int64(n)
+	ended := errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF)
 	switch {
-	case n == 0 && (w.endless || w.left == 0):
-		return nil, io.EOF
-	case err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF):
+	case err != nil && !ended:
 		return nil, fmt.Errorf("reading the recording: %w", err)
-	case err != nil && !w.endless:
-		return nil, cut(fmt.Sprintf("%d of %d bytes of sound are there", w.announce-w.left, w.announce))
+	case !w.endless && w.left == 0 && n == 0, w.endless && n == 0 && ended:
+		return nil, io.EOF
 	}
-	return w.mix(raw[:n])
+	out, wrong := w.mix(raw[:n])
+	if wrong == nil && ended && !w.endless {
+		wrong = cut(fmt.Sprintf("%d of %d bytes of sound are there", w.announce-w.left, w.announce))
+	}
+	return out, wrong
 }
 
 func (w *wav) mix(raw []byte) ([]float32, error) {
