@@ -126,14 +126,20 @@ func attachmentsOf(owner string) table[attachmentRow] {
 	}
 }
 
-// jobFindingRow says that a job settles a finding.
-type jobFindingRow struct{ job, place, finding int64 }
+// linkRow says that an item names another one, and in which place.
+type linkRow struct{ owner, place, other int64 }
 
-var jobFindings = table[jobFindingRow]{
-	"job_finding",
-	[]string{"job_id", "place", "finding_id"},
-	func(row *jobFindingRow, _ *string) []any { return []any{&row.job, &row.place, &row.finding} },
+// links is the table of which item names which others.
+func links(name, owner, other string) table[linkRow] {
+	return table[linkRow]{
+		name,
+		[]string{owner, "place", other},
+		func(row *linkRow, _ *string) []any { return []any{&row.owner, &row.place, &row.other} },
+	}
 }
+
+// jobFindings says which findings a job settles.
+var jobFindings = links("job_finding", "job_id", "finding_id")
 
 func (t table[T]) insertSQL() string {
 	return fmt.Sprintf("insert into %s (rebuild_id, %s) values (?%s)", t.name, strings.Join(t.columns, ", "), strings.Repeat(", ?", len(t.columns)))

@@ -17,13 +17,14 @@ import (
 
 var makeExample = flag.Bool("make-example-book", false, "write the example book of the present form into testdata, once when the form is released")
 
-// TestMakeExampleBook wrote testdata/book-form-3, book-form-2 while there were no
-// measurements and book-form-1 while there were no appraisals; it is kept to show what is in there and to make that of the next
-// form. All of it is invented.
+// TestMakeExampleBook wrote testdata/book-form-4, book-form-3 while there were no
+// diagnoses, book-form-2 while there were no measurements and book-form-1 while
+// there were no appraisals; it is kept to show what is in there and to make that
+// of the next form. All of it is invented.
 func TestMakeExampleBook(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "book-form-3")
+	dir := filepath.Join(t.TempDir(), "book-form-4")
 	if *makeExample {
-		dir = filepath.Join("testdata", "book-form-3")
+		dir = filepath.Join("testdata", "book-form-4")
 	}
 	ctx := context.Background()
 	clock := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
@@ -32,6 +33,7 @@ func TestMakeExampleBook(t *testing.T) {
 	fillExample(t, b)
 	fillAppraisals(t, b)
 	fillEvidence(t, b)
+	fillCases(t, b)
 	must(t, b.Close())
 	if *makeExample {
 		must(t, os.Remove(filepath.Join(dir, "lock")))
@@ -127,6 +129,67 @@ func fillEvidence(t *testing.T, b *store.Book) {
 	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) {
 		return r.SetOutcome(id, 0, rebuild.Outcome{State: rebuild.JobProven, DoneOn: "2026-02-21", HoursSpent: 2})
 	})
+}
+
+// exampleModel is the fault model of the example's first case.
+const exampleModel = `symptom: the radio is dead
+currency: GBP
+hour_value: 15
+faults:
+  - {id: fuse, name: fuse blown, prior: 0.6}
+  - {id: unit, name: unit broken, prior: 0.4}
+tests:
+  - {id: voltage, cost: 0, minutes: 10, measured: {fuse: {mean: 0, spread: 0.5}, unit: {mean: 12.4, spread: 0.3}}}
+  - {id: look, cost: 0, minutes: 5, outcomes: {fuse: {burnt: 0.9, whole: 0.1}, unit: {burnt: 0.05, whole: 0.95}}}
+repairs:
+  - {id: new_fuse, cost: 1, minutes: 5, fixes: {fuse: 1}}
+  - {id: used_unit, cost: 90, minutes: 40, fixes: {unit: 0.9}}
+`
+
+// fillCases enters a fifth car with a case that is solved, of which a step was
+// taken back and entered again, and one that is open.
+func fillCases(t *testing.T, b *store.Book) {
+	t.Helper()
+	ctx := context.Background()
+	plover := skua
+	plover.Name, plover.Model, plover.Ceiling = "Plover", "Plover", amount.Amount{}
+	r, err := b.Start(ctx, me, plover)
+	must(t, err)
+	silent := finding("the radio is dead")
+	silent.Zone = "cabin"
+	do(t, b, r.ID, addFinding(silent))
+	r, _ = do(t, b, r.ID, addJob(rebuild.Job{Title: "Fit a used radio", Findings: []int64{1}, Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobOpen}))
+	job := r.Jobs[0].ID
+	r, _ = do(t, b, r.ID, addEvidence(rebuild.Evidence{
+		On: "2026-02-28", Instrument: rebuild.InstrumentRecharge, Title: "Supply at the plug", Verdict: rebuild.VerdictCannotTell, Why: "only to have a measurement here", Engine: "recharge 1",
+		Figures: []rebuild.EvidenceFigure{{Name: "Voltage", Value: 12.3, Unit: "V"}},
+	}))
+	volts := 12.3
+	k := rebuild.Case{On: "2026-02-27", Title: "The radio is dead", Findings: []int64{1}, ModelFrom: "radio-dead", Model: exampleModel, NotNow: []string{"look"}, State: rebuild.CaseOpen}
+	r, _ = do(t, b, r.ID, addCase(k))
+	do(t, b, r.ID, addCase(rebuild.Case{On: "2026-02-27", Title: "The clock is slow", Together: true, State: rebuild.CaseOpen}))
+	k = r.Cases[0]
+	k.Steps = []rebuild.CaseStep{{At: "2026-02-28T18:03:07+01:00", Kind: rebuild.StepTest, What: "voltage", Value: &volts, ValueSD: 0.1, EvidenceID: r.Evidence[0].ID}}
+	do(t, b, r.ID, editCase(k))
+	_, _, err = b.Undo(ctx, me, r.ID, 0)
+	must(t, err)
+	r, _, err = b.Redo(ctx, me, r.ID)
+	must(t, err)
+	k.Rev, k.NotNow, k.Jobs, k.State, k.Cause = r.Case(k.ID).Rev, nil, []int64{job}, rebuild.CaseSolved, "unit"
+	k.Steps = append(k.Steps,
+		rebuild.CaseStep{At: "2026-02-28T18:20:00Z", Kind: rebuild.StepTest, What: "look", Outcome: "whole"},
+		rebuild.CaseStep{At: "2026-03-01T10:00:00Z", Kind: rebuild.StepRepair, What: "new_fuse", Note: "worth a try"},
+		rebuild.CaseStep{At: "2026-03-02T10:00:00Z", Kind: rebuild.StepWhole, Cured: true},
+	)
+	do(t, b, r.ID, editCase(k))
+}
+
+func addCase(k rebuild.Case) plan {
+	return func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.AddCase(k) }
+}
+
+func editCase(k rebuild.Case) plan {
+	return func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.EditCase(k) }
 }
 
 func addEvidence(e rebuild.Evidence) plan {

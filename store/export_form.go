@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 3
+	exportVersion = 4
 )
 
 // bookFile is book.json.
@@ -52,12 +52,14 @@ type rebuildFile struct {
 	Entries   []rebuild.Entry    `json:"entries"`
 	// Evidence is missing before version 3.
 	Evidence []rebuild.Evidence `json:"evidence"`
+	// Cases is missing before version 4.
+	Cases []rebuild.Case `json:"cases"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 	return rebuildFile{
 		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
-		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence),
+		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence), listed(r.Cases),
 	}
 }
 
@@ -82,7 +84,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 	}
 	r := rebuild.Rebuild{
 		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
-		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence,
+		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence, Cases: f.Cases,
 	}
 	return r.Tidy()
 }

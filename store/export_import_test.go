@@ -147,6 +147,10 @@ func exported(t *testing.T) string {
 	seen.Photos = []rebuild.Attachment{photo}
 	do(t, b, r.ID, addFinding(seen))
 	do(t, b, r.ID, addJob(hubJob(1)))
+	do(t, b, r.ID, addCase(rebuild.Case{
+		On: "2026-03-01", Title: "It pulls to the left", Model: "symptom: pulls\n", State: rebuild.CaseOpen,
+		Steps: []rebuild.CaseStep{{At: "2026-03-01T10:00:00Z", Kind: rebuild.StepTest, What: "swap", Outcome: "same"}},
+	}))
 	must(t, b.KeepMark(ctx, r.ID, store.Mark{On: "2026-03-01", Mean: 1}))
 	dir := filepath.Join(t.TempDir(), "export")
 	must(t, b.Export(ctx, dir))
@@ -171,7 +175,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 3,`, `"version": 3,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 4,`, `"version": 4,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -179,7 +183,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 3`, `"version": 4, "new": true`), "version 4 of the format"},
+		{"a newer format", replace("book.json", `"version": 4`, `"version": 5, "new": true`), "version 5 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
@@ -187,9 +191,12 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"an appraisal that nobody made", replace(r, `"keep": false`, `"keep": true`), "not what the journal says"},
 		{"no appraisal", replace(r, `"appraisal"`, `"appraisals"`), "unknown field"},
 		{"a finding that is not there", replace(r, "        1\n", "        7\n"), "finding 7 is not there"},
-		{"a number used twice", replace(r, `"next_id": 5`, `"next_id": 3`), "not below the next free number"},
+		{"a case against the rules", replace(r, `"kind": "test"`, `"kind": "guess"`), "what was tried"},
+		{"an unknown field in a case", replace(j, `"not_now"`, `"not_yet"`), `unknown field "not_yet"`},
+		{"a measurement that is not there", replace(r, `"evidence": 0`, `"evidence": 9`), "measurement 9 is not there"},
+		{"a number used twice", replace(r, `"next_id": 6`, `"next_id": 3`), "not below the next free number"},
 		{"a rebuild in another's place", replace(r, `"id": 1`, `"id": 4`), "it holds rebuild 4, not 1"},
-		{"a missing record", replace(r, `"version": 3`, `"version": 4`), "3 records for 4 versions"},
+		{"a missing record", replace(r, `"version": 4`, `"version": 5`), "4 records for 5 versions"},
 		{"an undo of nothing", replace(j, `"kind": "do",`, `"kind": "undo",`), "only an undo or redo"},
 		{"what no record did", replace(r, `"what": "dent"`, `"what": "hole"`), "not what the journal says"},
 		{"a mark of no day", replace(m, "2026-03-01", "someday"), "not a date"},
@@ -228,11 +235,11 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 }
 
 // TestExportsOfEarlierVersionsAreStillTaken imports what the program exported of
-// testdata/book-form-1 while there were no appraisals, and of book-form-2 while
-// there were no measurements, and holds it against what that book becomes when it
-// is opened today.
+// testdata/book-form-1 while there were no appraisals, of book-form-2 while there
+// were no measurements, and of book-form-3 while there were no diagnoses, and holds
+// it against what that book becomes when it is opened today.
 func TestExportsOfEarlierVersionsAreStillTaken(t *testing.T) {
-	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}} {
+	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}} {
 		t.Run(c.form, func(t *testing.T) {
 			dir := t.TempDir()
 			must(t, store.Import(context.Background(), filepath.Join("testdata", "export-form-"+c.form), filepath.Join(dir, "imported"), store.Options{}))

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -58,8 +59,8 @@ func encoded(t *testing.T, value any) []byte {
 	return data
 }
 
-// seedWithExample exports the example book of that form, so that the fuzzer starts with texts
-// that are taken.
+// seedWithExample exports the example book of that form, so that the fuzzer starts
+// with texts that are taken. Each rebuild is given the number 1.
 func seedWithExample(f *testing.F, form int) {
 	f.Helper()
 	ctx := context.Background()
@@ -76,12 +77,31 @@ func seedWithExample(f *testing.F, form int) {
 	if err := b.Export(ctx, out); err != nil {
 		f.Fatal(err)
 	}
-	var texts [4][]byte
-	for i, name := range []string{"book.json", "rebuilds/1/rebuild.json", "rebuilds/1/journal.json", "rebuilds/1/marks.json"} {
-		if texts[i], err = os.ReadFile(filepath.Join(out, name)); err != nil {
+	book, err := os.ReadFile(filepath.Join(out, "book.json"))
+	if err != nil {
+		f.Fatal(err)
+	}
+	folders, err := filepath.Glob(filepath.Join(out, "rebuilds", "*"))
+	if err != nil || len(folders) == 0 {
+		f.Fatalf("no rebuilds (%v)", err)
+	}
+	for _, folder := range folders {
+		seedWithRebuild(f, book, folder)
+	}
+}
+
+func seedWithRebuild(f *testing.F, book []byte, folder string) {
+	f.Helper()
+	texts := [4][]byte{book}
+	for i, name := range []string{"rebuild.json", "journal.json", "marks.json"} {
+		text, err := os.ReadFile(filepath.Join(folder, name))
+		if err != nil {
 			f.Fatal(err)
 		}
+		texts[i+1] = text
 	}
+	own := fmt.Appendf(nil, "\"id\": %s,", filepath.Base(folder))
+	texts[1] = bytes.Replace(texts[1], own, []byte(`"id": 1,`), 1)
 	if _, err := parseRebuild(1, texts[1], texts[2], texts[3]); err != nil {
 		f.Fatalf("the example is not taken: %v", err)
 	}

@@ -186,6 +186,9 @@ func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
 	for _, e := range r.Evidence {
 		items = append(items, e)
 	}
+	for _, k := range r.Cases {
+		items = append(items, k)
+	}
 	return items
 }
 

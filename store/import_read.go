@@ -283,6 +283,8 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Entry))
 	case rebuild.KindEvidence:
 		err = decodeStrictly(string(kind), data, new(rebuild.Evidence))
+	case rebuild.KindCase:
+		err = decodeStrictly(string(kind), data, new(rebuild.Case))
 	}
 	return item, err
 }

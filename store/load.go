@@ -115,7 +115,9 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() (err error) { r.Jobs, err = readAll(ctx, tx, jobs, "id", id, &currency); return },
 		func() (err error) { r.Entries, err = readAll(ctx, tx, entries, "id", id, &currency); return },
 		func() (err error) { r.Evidence, err = readAll(ctx, tx, evidences, "id", id, &currency); return },
+		func() (err error) { r.Cases, err = readAll(ctx, tx, cases, "id", id, &currency); return },
 		func() error { return readParts(ctx, tx, r) },
+		func() error { return readCaseParts(ctx, tx, r) },
 	)
 	return r, err
 }
@@ -156,9 +158,9 @@ func readParts(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
 			})
 		},
 		func() error {
-			return eachPart(ctx, tx, jobFindings, "job_id, place", r.ID, func(row *jobFindingRow) {
-				if j := r.Job(row.job); j != nil {
-					j.Findings = append(j.Findings, row.finding)
+			return eachPart(ctx, tx, jobFindings, "job_id, place", r.ID, func(row *linkRow) {
+				if j := r.Job(row.owner); j != nil {
+					j.Findings = append(j.Findings, row.other)
 				}
 			})
 		},

@@ -19,6 +19,7 @@ var released = []struct{ name, hash string }{
 	{"0001_book.sql", "801d5dc9ae6d3119b8b584cc0090224d0836c7959bde805a99532216d86dd597"},
 	{"0002_appraisal.sql", "b4362b414f603ea20649b5b19de2e6fbaa89c72b014828f7f04ffe14a2ee875d"},
 	{"0003_evidence.sql", "03428d5fa496a9c4bebaa03007e19344ed60ecb42e0e5f3096de056265769958"},
+	{"0004_case.sql", "7914dc0808b240b4bb8fada7c4a333867971b63a607e85aab86e6aa5c87bb5b4"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -60,6 +61,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 			checkExample(t, r)
 			checkExampleAppraisals(t, b, i+1)
 			checkExampleEvidence(t, b, i+1)
+			checkExampleCases(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -131,6 +133,31 @@ func checkExampleEvidence(t *testing.T, b *Book, form int) {
 	e := r.Evidence[0]
 	if len(e.Raw) != 1 || len(e.Figures) != 2 || *e.Figures[0].High != 102 || e.Figures[1].Low != nil || e.Verdict != rebuild.VerdictFail || e.Phase != rebuild.PhaseBefore {
 		t.Errorf("the measurement is %+v", e)
+	}
+}
+
+// checkExampleCases looks at what example_book_test.go put into the fourth form.
+func checkExampleCases(t *testing.T, b *Book, form int) {
+	t.Helper()
+	if form < 4 {
+		return
+	}
+	r, err := b.Load(context.Background(), 5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Cases) != 2 || len(r.CasesOf(1)) != 1 || len(r.CasesOfJob(r.Jobs[0].ID)) != 1 || len(r.CasesReading(r.Evidence[0].ID)) != 1 {
+		t.Fatalf("the cases are %+v", r.Cases)
+	}
+	k := r.Cases[0]
+	if len(k.Steps) != 4 || *k.Steps[0].Value != 12.3 || k.Steps[0].ValueSD != 0.1 || k.Steps[1].Value != nil || !k.Cured() || k.State != rebuild.CaseSolved || k.Cause != "unit" {
+		t.Errorf("the solved case is %+v", k)
+	}
+	if !strings.HasPrefix(k.Model, "symptom: the radio is dead\n") || k.ModelFrom != "radio-dead" {
+		t.Errorf("its fault model is %q from %q", k.Model, k.ModelFrom)
+	}
+	if open := r.Cases[1]; open.State != rebuild.CaseOpen || !open.Together || open.Model != "" || open.NotNow != nil {
+		t.Errorf("the open case is %+v", open)
 	}
 }
 

@@ -87,6 +87,9 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, e := range r.Evidence {
 		put(e)
 	}
+	for _, k := range r.Cases {
+		put(k)
+	}
 	return said
 }
 

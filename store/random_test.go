@@ -17,6 +17,7 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 		"add finding", "add finding", "add finding", "edit finding", "delete finding", "add job", "add job", "edit job", "delete job", "set route",
 		"delete route", "choose", "outcome", "add entries", "add entries", "edit entry", "delete entry", "car", "zone", "stage",
 		"appraisal", "appraisal", "buy", "add evidence", "add evidence", "edit evidence", "delete evidence",
+		"add case", "add case", "edit case", "delete case",
 	}).Draw(t, "what") {
 	case "add finding":
 		return r.AddFinding(anyFinding(t, files))
@@ -85,6 +86,16 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 		})
 	case "delete evidence":
 		return edit(t, r.Evidence, func(e rebuild.Evidence) (rebuild.Change, error) { return r.DeleteEvidence(e.ID, e.Rev) })
+	case "add case":
+		return r.AddCase(anyCase(t, r))
+	case "edit case":
+		return edit(t, r.Cases, func(old rebuild.Case) (rebuild.Change, error) {
+			k := anyCase(t, r)
+			k.ID, k.Rev = old.ID, old.Rev
+			return r.EditCase(k)
+		})
+	case "delete case":
+		return edit(t, r.Cases, func(k rebuild.Case) (rebuild.Change, error) { return r.DeleteCase(k.ID, k.Rev) })
 	case "buy":
 		return r.Buy(anyPurchase(t, r.Car.Currency), "2026-02-28")
 	case "zone":

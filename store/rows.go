@@ -74,6 +74,8 @@ func (w *rows) keep(e rebuild.Edit) error {
 		return w.keepEntry(e)
 	case rebuild.KindEvidence:
 		return w.keepEvidence(e)
+	case rebuild.KindCase:
+		return w.keepCase(e)
 	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }
@@ -128,7 +130,7 @@ func (w *rows) keepJob(e rebuild.Edit) error {
 	if err := w.keepRoutes(e.ID(), before.Routes, after.Routes); err != nil {
 		return err
 	}
-	if err := w.keepJobFindings(e.ID(), before.Findings, after.Findings); err != nil {
+	if err := w.keepLinks(jobFindings, e.ID(), before.Findings, after.Findings); err != nil {
 		return err
 	}
 	return w.keepAttachments("job_id", e.ID(), before.Proofs, after.Proofs)
@@ -149,15 +151,16 @@ func (w *rows) keepRoutes(job int64, before, after []rebuild.Route) error {
 	return nil
 }
 
-func (w *rows) keepJobFindings(job int64, before, after []int64) error {
+// keepLinks writes what the owner names anew where it differs.
+func (w *rows) keepLinks(t table[linkRow], owner int64, before, after []int64) error {
 	if slices.Equal(before, after) {
 		return nil
 	}
-	if _, err := w.exec("delete from job_finding where rebuild_id = ? and job_id = ?", w.id, job); err != nil {
+	if _, err := w.exec("delete from "+t.name+" where rebuild_id = ? and "+t.columns[0]+" = ?", w.id, owner); err != nil {
 		return err
 	}
 	for i, id := range after {
-		if err := insert(w, jobFindings, jobFindingRow{job, int64(i + 1), id}); err != nil {
+		if err := insert(w, t, linkRow{owner, int64(i + 1), id}); err != nil {
 			return err
 		}
 	}
