@@ -11,6 +11,9 @@ const (
 	KindRepair  Kind = "repair"
 	KindReplace Kind = "replace_all"
 	KindDone    Kind = "done" // cured: nothing is left to do
+	// KindNothing: not cured, and the case has no repair left that could cure and no
+	// whole unit.
+	KindNothing Kind = "nothing_left"
 )
 
 // WholeUnit is the ID of replacing everything.
@@ -29,7 +32,7 @@ const (
 // when it is done first, itself included.
 type Action struct {
 	Kind         Kind    `json:"kind"`
-	ID           string  `json:"id"` // of the test or repair; WholeUnit; empty when done
+	ID           string  `json:"id"` // of the test or repair; WholeUnit; empty when done or nothing is left
 	ExpectedCost float64 `json:"expected_cost"`
 }
 

@@ -1,0 +1,239 @@
+package diagnose
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// The breadth of the look-ahead: how many bands a measured test has at the
+// first and, by joining joined of them, at the second step; and how many actions
+// are looked at two steps deep.
+const (
+	lookBands = 21
+	joined    = 3
+	widest    = 8
+)
+
+// option is an action with the expected cost of the best plan found that begins
+// with it.
+type option struct {
+	kind Kind
+	k    int
+	cost float64
+	plan *strategy // nil until asked for
+}
+
+// looker looks ahead: the cost of every action now, each followed by the
+// sequence; then of the best of them, each outcome followed by the best action
+// then and the sequence.
+type looker struct {
+	p      *problem
+	seq    *sequencer
+	tested []bool
+	used   []bool
+	inner  []option // what is tried at the second step
+}
+
+func newLooker(p *problem) *looker {
+	return &looker{p: p, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs))}
+}
+
+// options is every action now with its expected cost, cheapest first.
+func (l *looker) options(w []float64) []option {
+	all := l.actions()
+	for i := range all {
+		all[i].cost = l.oneStep(w, all[i], false)
+	}
+	sortOptions(all)
+	l.inner = slices.Clone(all)
+	for i := range all[:min(len(all), widest)] {
+		if all[i].kind != KindReplace {
+			all[i].cost = min(all[i].cost, l.twoSteps(w, all[i]))
+		}
+	}
+	sortOptions(all)
+	return all
+}
+
+func sortOptions(all []option) {
+	slices.SortStableFunc(all, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
+}
+
+func (l *looker) actions() []option {
+	var all []option
+	for k := range l.p.tests {
+		all = append(all, option{kind: KindTest, k: k})
+	}
+	for k := range l.p.repairs {
+		all = append(all, option{kind: KindRepair, k: k})
+	}
+	if l.p.whole != nil {
+		all = append(all, option{kind: KindReplace})
+	}
+	return all
+}
+
+// oneStep is the cost of an action followed by the sequence.
+func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
+	mass := sum(w)
+	switch o.kind {
+	case KindTest:
+		t := &l.p.tests[o.k]
+		total := mass * t.effort.cost
+		after := make([]float64, len(w))
+		rows := t.rows
+		if coarse {
+			rows = t.coarse
+		}
+		for _, row := range rows {
+			for i, p := range row {
+				after[i] = p * w[i]
+			}
+			total += l.seq.cost(after, l.used)
+		}
+		return total
+	case KindRepair:
+		k := &l.p.repairs[o.k]
+		after := slices.Clone(w)
+		k.apply(&l.p.sets, after)
+		l.used[o.k] = true
+		total := mass*k.effort.cost + l.seq.cost(after, l.used)
+		l.used[o.k] = false
+		return total
+	}
+	return l.p.wholeCost(mass)
+}
+
+// twoSteps is the cost of an action, each outcome followed by the best action
+// then and the sequence.
+func (l *looker) twoSteps(w []float64, o option) float64 {
+	total := sum(w) * l.p.effortOf(o).cost
+	l.after(w, o, func(_ int, after []float64) {
+		_, c := l.bestThen(after)
+		total += c
+	})
+	return total
+}
+
+// after calls then with the weights of each outcome of an action.
+func (l *looker) after(w []float64, o option, then func(outcome int, after []float64)) {
+	after := make([]float64, len(w))
+	if o.kind == KindRepair {
+		copy(after, w)
+		l.p.repairs[o.k].apply(&l.p.sets, after)
+		l.used[o.k] = true
+		then(0, after)
+		l.used[o.k] = false
+		return
+	}
+	t := &l.p.tests[o.k]
+	l.tested[o.k] = !t.again
+	for out := range t.rows {
+		t.weigh(after, w, out)
+		then(out, after)
+	}
+	l.tested[o.k] = false
+}
+
+// bestThen is the best second action with its cost; an option of no kind stands
+// for the sequence.
+func (l *looker) bestThen(w []float64) (option, float64) {
+	best, cost := option{}, l.seq.cost(w, l.used)
+	floor := l.p.bound(w)
+	mass := sum(w)
+	tries := 0
+	for _, o := range l.inner {
+		if !l.open(o) || mass*l.p.effortOf(o).cost+l.floorAfter(o, floor) >= cost {
+			continue
+		}
+		if tries++; tries > widest {
+			break
+		}
+		if c := l.oneStep(w, o, true); c < cost {
+			best, cost = o, c
+		}
+	}
+	return best, cost
+}
+
+// floorAfter is a bound on the cost after an action: what a test leaves as it
+// is; a repair may have cured.
+func (l *looker) floorAfter(o option, floor float64) float64 {
+	if o.kind == KindTest {
+		return floor
+	}
+	return 0
+}
+
+func (l *looker) open(o option) bool {
+	switch o.kind {
+	case KindTest:
+		return !l.tested[o.k]
+	case KindRepair:
+		return !l.used[o.k]
+	}
+	return false
+}
+
+func (p *problem) effortOf(o option) effort {
+	switch o.kind {
+	case KindTest:
+		return p.tests[o.k].effort
+	case KindRepair:
+		return p.repairs[o.k].effort
+	case KindReplace:
+		return *p.whole
+	}
+	return effort{}
+}
+
+// strategyOf is the plan behind an option's cost.
+func (l *looker) strategyOf(w []float64, o option) *strategy {
+	if o.kind == KindReplace {
+		return l.p.buy()
+	}
+	s := &strategy{kind: o.kind, k: o.k}
+	one := l.oneStep(w, o, false)
+	deep := math.Abs(o.cost-one) > 1e-12*math.Abs(one)
+	l.after(w, o, func(_ int, after []float64) {
+		var then option
+		if deep {
+			then, _ = l.bestThen(after)
+		}
+		s.next = append(s.next, l.tail(after, then))
+	})
+	return s
+}
+
+// tail is the plan of one action followed by the sequence.
+func (l *looker) tail(w []float64, o option) *strategy {
+	if o.kind == "" {
+		return l.p.chain(l.seq.order(w, l.used))
+	}
+	s := &strategy{kind: o.kind, k: o.k}
+	if o.kind == KindTest {
+		l.coarseTail(w, o, s)
+		return s
+	}
+	l.after(w, o, func(_ int, after []float64) {
+		s.next = append(s.next, l.p.chain(l.seq.order(after, l.used)))
+	})
+	return s
+}
+
+// coarseTail plans a test of the second step by its joined bands.
+func (l *looker) coarseTail(w []float64, o option, s *strategy) {
+	t := &l.p.tests[o.k]
+	after := make([]float64, len(w))
+	per := len(t.rows) / len(t.coarse)
+	for _, row := range t.coarse {
+		for i, p := range row {
+			after[i] = p * w[i]
+		}
+		then := l.p.chain(l.seq.order(after, l.used))
+		for range per {
+			s.next = append(s.next, then)
+		}
+	}
+}
