@@ -33,8 +33,8 @@ type Log struct {
 
 // Case is what is known about a unit. A pointer that is nil is not known.
 type Case struct {
-	Log             *Log // nil: pump times only
-	Marks           []Mark
+	Log             *Log      // nil: pump times only
+	Marks           []Mark    // with neither log nor runs their starts and stops are the pump times
 	Runs            []PumpRun // in order; sharper than what the log shows
 	AmbientC        *float64
 	GasVolumeL      *float64 // nominal volume of the shell
@@ -111,7 +111,10 @@ func (c Case) validate() error {
 			return &InputError{What: v.what, Input: v.input, Problem: fmt.Sprintf("%g is not possible", *v.value), Expected: fmt.Sprintf("%g to %g", v.low, v.high)}
 		}
 	}
-	if c.Log == nil && len(c.Runs) == 0 {
+	if !(c.TimedToS >= 0 && c.TimedToS <= 60) {
+		return &InputError{What: "pump times", Problem: fmt.Sprintf("an uncertainty of %g s is not possible", c.TimedToS), Expected: "0 to 60"}
+	}
+	if c.Log == nil && len(c.Runs) == 0 && len(timedMarks(c.Marks)) == 0 {
 		return &InputError{What: "case", Problem: "neither a pressure log nor pump times", Expected: "one of them"}
 	}
 	if len(c.Runs) > maxRunCount {
@@ -120,6 +123,11 @@ func (c Case) validate() error {
 	for i, r := range c.Runs {
 		if !(r.OffS > r.OnS) || math.IsInf(r.OnS, 0) || math.IsInf(r.OffS, 0) || i > 0 && r.OnS < c.Runs[i-1].OffS {
 			return &InputError{What: fmt.Sprintf("pump run %d", i+1), Problem: fmt.Sprintf("%g to %g", r.OnS, r.OffS), Expected: "runs that end after they start, in order, apart"}
+		}
+	}
+	for i, m := range c.Marks {
+		if math.IsNaN(m.AtS) || math.IsInf(m.AtS, 0) {
+			return &InputError{What: fmt.Sprintf("mark %d", i+1), Problem: fmt.Sprintf("at %g s", m.AtS), Expected: "a time"}
 		}
 	}
 	if c.Log == nil {

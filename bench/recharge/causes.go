@@ -43,7 +43,8 @@ type evidence struct {
 	runs               []float64
 	sdRun              float64
 	delay, sdDelay     float64
-	otherState         int // 1 a leak in another state of the valves, -1 looked for and not there, 0 not seen
+	unseen             float64 // chance that the intervals were cut short by what nobody noted
+	otherState         int     // 1 a leak in another state of the valves, -1 looked for and not there, 0 not seen
 	levelMl            *float64
 	durationS          float64
 	screen             *Screen
@@ -57,6 +58,9 @@ func (e *evidence) expectations(c Case, ambientC float64) {
 	e.volumeMl, e.volumeSD = healthy.volumeMl, healthy.volumeSD
 	if c.GasVolumeL != nil {
 		e.volumeMl, e.volumeSD = *c.GasVolumeL*1000, healthy.nominalSD
+	}
+	if c.Log == nil { // the band is not known: the same as a doubt about the size
+		e.volumeSD = math.Hypot(e.volumeSD, math.Hypot(bandSD, cutInSD))
 	}
 	e.nominalP0, e.sdP0 = healthy.precharge*e.cutIn, healthy.prechargeSD
 	if c.PrechargeBar != nil {
@@ -172,6 +176,10 @@ func (e *evidence) levelLikelihood(leakMl float64) (stayed, fell float64) {
 	return density(0, before.levelSDMl), density(leakMl, math.Hypot(before.levelSDMl, 0.25*leakMl))
 }
 
+// shortenedBy is how much too large a leak looks by an interval that was cut
+// short, from not at all to what one movement after the other does.
+var shortenedBy = [2]float64{1, 30}
+
 // unknownLossMl is what an outer leak is taken to lose where its size is not seen.
 const unknownLossMl = 100.0
 
@@ -210,6 +218,10 @@ func (e *evidence) weighAt(c *Causes, weight, volume, p0, sound, bad, without, w
 	if e.sdLogLeak > 0 {
 		leak, sd := e.leak*c0, math.Hypot(healthy.leakSD, e.sdLogLeak)
 		tight, leaking = normalLog(leak, healthy.leakMlSBar, sd), scaled(leak, healthy.leakMlSBar, sd, before.leakFactor)
+		if e.unseen > 0 {
+			tight += e.unseen * (scaled(leak, healthy.leakMlSBar, sd, shortenedBy) - tight)
+			leaking += e.unseen * (scaled(leak, before.leakFactor[0]*healthy.leakMlSBar, sd, shortenedBy) - leaking)
+		}
 		lostMl := math.Max(leak-healthy.leakMlSBar, 0) * (e.middle - AtmosphereBar) * e.durationS
 		stayed, fell = e.levelLikelihood(lostMl)
 	} else if e.levelMl != nil {

@@ -15,7 +15,12 @@ type leg struct {
 	exact    bool // times given, not read off the log
 	jump     bool // rose faster than the pump can make
 	blind    bool // happened, in part, while there were no readings
+	rise     *rise
 }
+
+// rise is the line through the middle of a recharge, in straightened pressure, and
+// the moments between which the pump stopped.
+type rise struct{ c0, c1, low, high float64 }
 
 func (l leg) runS() float64 { return l.off - l.on }
 
@@ -150,15 +155,17 @@ func (s *series) edges(l *leg) {
 	} else {
 		l.on = clamp((straight(low)-c0)/c1, s.t[a]-2*inset/slope, after)
 	}
-	l.off = s.meet(*l, c0, c1, s.t[max(b-1, a)], s.t[b]+2*inset/slope)
+	l.rise = &rise{c0, c1, s.t[max(b-1, a)], s.t[b] + 2*inset/slope}
+	l.off = s.meet(*l)
 	// Of the two crossings of a line through k points with error sigma in p.
 	l.onErr = math.Max(math.Min(l.onErr, 3.5*s.sigma/slope/math.Sqrt(float64(len(t)))), 0.1*s.step)
 }
 
 // meet is where the line of the rise meets the line of the fall after it, within
 // bounds.
-func (s *series) meet(l leg, c0, c1, low, high float64) float64 {
+func (s *series) meet(l leg) float64 {
 	var t, p []float64
+	high := l.rise.high
 	for i := s.at(high + 0.3); i < len(s.t) && s.t[i] < high+5; i++ {
 		t, p = append(t, s.t[i]), append(p, s.p[i])
 	}
@@ -168,11 +175,41 @@ func (s *series) meet(l leg, c0, c1, low, high float64) float64 {
 			level = func(at float64) float64 { return d0 + d1*at }
 		}
 	}
-	at := high
+	return l.rise.meets(level)
+}
+
+// meets is where the rise meets the pressure after it.
+func (r *rise) meets(level func(t float64) float64) float64 {
+	at := r.high
 	for range 20 {
-		at = clamp((straight(level(at))-c0)/c1, low, high)
+		at = clamp((straight(level(at))-r.c0)/r.c1, r.low, r.high)
 	}
 	return at
+}
+
+// sharpenStops puts the pump's stops anew where the rise meets the fitted
+// cooling: a straight line through the first seconds of a fall that slows down
+// lies too low at the stop, and so put it too early.
+func (u *unit) sharpenStops() {
+	if u.fit == nil {
+		return
+	}
+	usual := meanOf(u.fit.start)
+	for i := range u.legs {
+		l := &u.legs[i]
+		if l.exact || l.cold || l.rise == nil {
+			continue
+		}
+		start := usual
+		for k, at := range u.r.fitAt {
+			if at == i {
+				start = u.fit.start[k]
+			}
+		}
+		was := l.off
+		l.off = math.Max(l.rise.meets(func(t float64) float64 { return start * (1 + u.fit.cool*math.Exp(-(t-was)/u.fit.tau)) }), l.on+0.1*u.s.step)
+		u.r.Cycles[i].OffS, u.r.Cycles[i].FillS = l.off, l.runS()
+	}
 }
 
 // lowLevel is the pressure just before a rise.

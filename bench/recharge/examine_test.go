@@ -218,7 +218,7 @@ func TestWhatTheLogCannotTell(t *testing.T) {
 		nextWord string
 	}{
 		{"half a cycle", cut(40, 200), "no whole recharge", false, 0, 0, "three settled recharges"},
-		{"the fill alone", cut(0, 120), "0 settled intervals", true, 1, 0, "three settled recharges"},
+		{"the fill alone", cut(0, 120), "no settled interval yet", true, 1, 0, "three settled recharges"},
 		{"no fill", cut(100, did.runs[4].OnS+20), "", false, 4, 3, "cold first fill"},
 		{"one interval", cut(100, did.runs[2].OnS+20), "1 settled interval", false, 2, 1, "cold first fill"},
 	} {

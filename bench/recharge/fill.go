@@ -14,10 +14,12 @@ type filling struct {
 
 // Settings of the reading of the knee.
 const (
-	kneeShare   = 0.35 // of the fill, over which pump flow and exponent are as good as constant
-	kneeOwnSD   = 0.35 // bar: what exponent and slip of the pump leave in doubt
-	kneeLag     = 0.5  // s after the first rise that are left out
-	longestToeS = 15.0
+	kneeShare    = 0.35 // of the fill, over which pump flow and exponent are as good as constant
+	kneeOwnSD    = 0.35 // bar: what exponent and slip of the pump leave in doubt
+	kneeMost     = 0.7  // never over more of the fill than this
+	kneeReadings = 6.5
+	kneeLag      = 0.5 // s after the first rise that are left out
+	longestToeS  = 15.0
 )
 
 // knee reads the pre-charge off a fill from empty. While gas is compressed
@@ -29,7 +31,7 @@ func (s *series) knee(l leg, pumpOn *float64) filling {
 	var f filling
 	f.readZero(s, l)
 	start := s.t[l.from]
-	end := start + kneeShare*(l.off-start)
+	end := s.kneeEnd(start, l.off)
 	var t, y []float64
 	for i := s.at(start + kneeLag); i < len(s.t) && s.t[i] <= end; i++ {
 		if s.p[i] > AtmosphereBar+0.2 {
@@ -69,6 +71,12 @@ func (s *series) knee(l leg, pumpOn *float64) filling {
 		f.delay, f.sdDelay = s.toe(l, f)
 	}
 	return f
+}
+
+// kneeEnd is how far a fill is looked at: over more of it where readings are few.
+func (s *series) kneeEnd(start, off float64) float64 {
+	end := start + kneeShare*(off-start)
+	return math.Max(end, math.Min(start+kneeLag+kneeReadings*s.step, start+kneeMost*(off-start)))
 }
 
 // lift turns a straightened pressure back.

@@ -70,9 +70,12 @@ func notStatic(cycles []Cycle, usual float64, candidates int) {
 }
 
 // MeanInterval is the mean of intervals with its 95 % interval by Student's t.
+// timedToS is the standard uncertainty of the moment of one start. Intervals
+// that scatter less than the clock alone would make them - equal ones, say - show
+// nothing of that uncertainty: only then it is added in quadrature.
 //
 // ref: FISHER_YATES two-sided 95 % points
-func MeanInterval(values []float64) Interval {
+func MeanInterval(values []float64, timedToS float64) Interval {
 	out := Interval{N: len(values)}
 	if out.N == 0 {
 		return out
@@ -82,7 +85,11 @@ func MeanInterval(values []float64) Interval {
 	if out.N < 2 {
 		return out
 	}
-	half := StudentPoint(out.N-1) * spreadOf(values) / math.Sqrt(float64(out.N))
+	root, spread := math.Sqrt(float64(out.N)), spreadOf(values)
+	half := StudentPoint(out.N-1) * spread / root
+	if clock := math.Sqrt2 * timedToS; spread < clock {
+		half = math.Hypot(half, z95*clock/root)
+	}
 	low, high := math.Max(mean-half, 0), mean+half
 	out.LowS, out.HighS = &low, &high
 	return out

@@ -177,7 +177,7 @@ func (u *unit) meanRun() (mean, sd float64, n int) {
 	var runs []float64
 	own, exact := 0.0, true
 	for i, c := range u.r.Cycles {
-		if !c.Static || c.ColdFill || *c.IntervalS < atRestS && !c.Settled {
+		if !c.Static || c.ColdFill || c.FillS == 0 || *c.IntervalS < atRestS && !c.Settled {
 			continue
 		}
 		if len(u.legs) > 0 {
@@ -194,7 +194,7 @@ func (u *unit) meanRun() (mean, sd float64, n int) {
 	}
 	mean, n = meanOf(runs), len(runs)
 	if len(u.legs) == 0 {
-		own = 0.07
+		own = math.Sqrt2 * u.timedTo
 	}
 	sd = own / math.Sqrt(float64(n))
 	if n >= 3 {
@@ -241,37 +241,6 @@ func (u *unit) setPump() {
 func (u *unit) setDuty(run float64) {
 	if v := u.settledIntervals(); len(v) > 0 {
 		u.r.Duty = new(run / meanOf(v))
-	}
-}
-
-// ratiosByTimes are the ratios out of pump times alone, with cut-in and cut-out
-// assumed and a usual fall by cooling.
-func (u *unit) ratiosByTimes() {
-	const usualFall = 2.6 // bar
-	first, last := u.c.Runs[0], u.c.Runs[len(u.c.Runs)-1]
-	u.e.durationS = last.OffS - first.OnS
-	run, sdRun, n := u.meanRun()
-	if n == 0 {
-		return
-	}
-	relaxed := assumedCutOut + AtmosphereBar - usualFall
-	intervals := u.settledIntervals()
-	if len(intervals) > 0 {
-		u.e.leak = (LeakIntegral(relaxed) - LeakIntegral(u.e.cutIn)) / (meanOf(intervals) - run)
-		u.e.sdLogLeak = 0.2
-		u.setDuty(run)
-	}
-	u.e.pump = (1/u.e.cutIn-1/relaxed)/run + u.e.leak*(u.e.middle-AtmosphereBar)
-	u.e.sdLogPump = math.Hypot(0.15, sdRun/run)
-	u.setPump()
-	if u.r.Cycles[0].ColdFill {
-		const n, sdN = 1.3, 0.1
-		ratio := (first.OffS - first.OnS) / run
-		p0 := PrechargeFromRatio(ratio, u.e.cutIn, assumedCutOut+AtmosphereBar, n)
-		other := PrechargeFromRatio(ratio, u.e.cutIn, assumedCutOut+AtmosphereBar, n+sdN)
-		byRun := PrechargeFromRatio(ratio*(1+sdRun/run), u.e.cutIn, assumedCutOut+AtmosphereBar, n)
-		// A pump that slips is slower near cut-out than over the fill: up to a tenth.
-		u.setPrecharge(p0, math.Hypot(math.Hypot(p0-other, p0-byRun), 0.08*p0))
 	}
 }
 

@@ -87,7 +87,7 @@ func TestStudentTable(t *testing.T) {
 	for dof, want := range map[int]float64{1: 12.706, 2: 4.303, 3: 3.182, 4: 2.776, 5: 2.571, 10: 2.228, 20: 2.086, 30: 2.042} {
 		cases = append(cases, outside.Case{Source: "FISHER_YATES", Where: "two-sided 95 % points", What: fmt.Sprintf("%d degrees of freedom", dof), Got: StudentPoint(dof), Want: want, Tolerance: 5e-4, Why: "printed to 3 decimals"})
 	}
-	i := MeanInterval([]float64{370, 374, 378})
+	i := MeanInterval([]float64{370, 374, 378}, 0.3)
 	cases = append(cases, outside.Case{Source: "FISHER_YATES", Where: "two-sided 95 % points", What: "upper end of 370, 374, 378", Got: *i.HighS, Want: 374 + 4.303*4/math.Sqrt(3), Tolerance: 2e-3, Why: "t printed to 3 decimals"})
 	outside.Check(t, cases)
 }

@@ -20,7 +20,8 @@ type unit struct {
 	r        Result
 	e        evidence
 	ambientC float64
-	assumed  bool // cut-in and cut-out are not read but assumed
+	assumed  bool    // cut-in and cut-out are not read but assumed
+	timedTo  float64 // s, standard uncertainty of the moment of a start
 }
 
 // Assumed where there are pump times only.
@@ -37,6 +38,8 @@ func Examine(ctx context.Context, c Case) (Result, error) {
 	if err := c.validate(); err != nil {
 		return Result{}, err
 	}
+	c.Marks = slices.Clone(c.Marks)
+	slices.SortStableFunc(c.Marks, func(a, b Mark) int { return cmp.Compare(a.AtS, b.AtS) })
 	u := &unit{ctx: ctx, c: c, ambientC: 20}
 	if c.AmbientC != nil {
 		u.ambientC = *c.AmbientC
@@ -49,9 +52,17 @@ func Examine(ctx context.Context, c Case) (Result, error) {
 	} else {
 		u.readRuns()
 	}
-	u.r.Interval = MeanInterval(u.settledIntervals())
+	if err := ctx.Err(); err != nil {
+		return Result{}, err
+	}
+	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
 	u.weigh()
-	u.judge()
+	if c.Log != nil {
+		u.judge()
+	} else {
+		u.judgeTimes()
+	}
+	u.r.Cautions = append(u.r.Cautions, u.cautions()...)
 	u.explain()
 	return u.r, nil
 }
@@ -62,19 +73,36 @@ func (u *unit) readLog() {
 	u.r.Screen = &u.s.screen
 	u.legs = u.s.legs()
 	u.takeTimes()
+	u.timedTo = u.s.step / math.Sqrt(12)
+	if len(u.legs) > 0 && u.legs[len(u.legs)-1].exact {
+		u.timedTo = u.legs[len(u.legs)-1].onErr / math.Sqrt2
+	}
 	u.s.keepApart(u.legs)
 	for _, l := range u.legs {
 		u.r.Cycles = append(u.r.Cycles, u.cycleOf(l))
 	}
-	for range 2 { // the second time with the cooling as fitted
+	for round := range 2 { // the second time with the cooling as fitted
 		u.findActuations()
 		u.markStatic()
 		u.levels()
 		u.fitCooling()
+		if round == 0 {
+			u.sharpenStops()
+		}
 	}
 	u.readFill()
 	u.readOtherStates()
 	u.ratios()
+}
+
+// readRuns is the way from pump times alone.
+func (u *unit) readRuns() {
+	list := timedRuns(u.c.Runs)
+	if len(list) == 0 {
+		list = timedMarks(u.c.Marks)
+	}
+	u.readTimes(list, operatedAt(u.c.Marks), fillAmong(list))
+	u.ratiosByTimes()
 }
 
 // takeTimes replaces the edges seen in the log by the given ones that belong to
@@ -84,6 +112,10 @@ func (u *unit) takeTimes() {
 	if len(runs) == 0 {
 		runs = runsOf(u.c.Marks)
 	}
+	sd := u.c.TimedToS
+	if sd == 0 {
+		sd = writtenTo(timedRuns(runs))
+	}
 	j := 0
 	for i := range u.legs {
 		l := &u.legs[i]
@@ -92,7 +124,7 @@ func (u *unit) takeTimes() {
 			j++
 		}
 		if j < len(runs) && math.Abs(runs[j].OnS-l.on) < reach+l.off-l.on && math.Abs(runs[j].OffS-l.off) < reach {
-			l.on, l.off, l.exact, l.onErr = runs[j].OnS, runs[j].OffS, true, 0.07
+			l.on, l.off, l.exact, l.onErr = runs[j].OnS, runs[j].OffS, true, math.Sqrt2*sd
 		}
 	}
 }
@@ -150,23 +182,35 @@ func (u *unit) findActuations() {
 			u.markedDrops(from, to)
 			continue
 		}
-		cooling := u.cooling(from)
+		cooling, slope := u.cooling(from)
 		if u.legs[i].cold {
 			cooling = u.s.coolingOf(from, to)
 		}
-		u.r.Actuations = append(u.r.Actuations, u.s.stepsIn(from+quietS, to-beforeS, cooling)...)
+		u.r.Actuations = append(u.r.Actuations, u.s.stepsIn(from+quietS, to-beforeS, cooling, slope)...)
 		u.lastDrop(i, from, to, low)
 	}
 	slices.SortStableFunc(u.r.Actuations, func(a, b Drop) int { return cmp.Compare(a.AtS, b.AtS) })
 }
 
-// cooling is what the gas does by itself after a stop: as fitted, else as usual.
-func (u *unit) cooling(stop float64) func(float64) float64 {
-	drop, tau := coolLikely*u.s.high, tauLikely
-	if u.fit != nil {
-		drop, tau = u.fit.cool*meanOf(u.fit.start), u.fit.tau
+// How steeply pressure may move beside a step, as a standard deviation in shares
+// of the working pressure a second. Once cooling and leak are known what is left
+// is the gas that warms up again after a movement: a quarter of a drop of 2 to 4
+// % within its time constant of 5 to 20 s. Before that a bad leak counts too.
+const (
+	slopeKnown   = 0.0015
+	slopeUnknown = 0.006
+)
+
+// cooling is what the pressure does by itself after a stop - as fitted, with the
+// leak; else cooling as usual - and how steeply it may move beside that.
+func (u *unit) cooling(stop float64) (own func(float64) float64, slope float64) {
+	if u.fit == nil {
+		drop := coolLikely * u.s.high
+		return func(t float64) float64 { return drop * math.Exp(-(t-stop)/tauLikely) }, slopeUnknown * u.s.high
 	}
-	return func(t float64) float64 { return drop * math.Exp(-(t-stop)/tau) }
+	drop, rate := u.fit.cool*meanOf(u.fit.start), LeakRate(u.e.middle, u.fit.leak)/60
+	own = func(t float64) float64 { return drop*math.Exp(-(t-stop)/u.fit.tau) - rate*(t-stop) }
+	return own, math.Hypot(slopeKnown*u.s.high, 0.3*rate)
 }
 
 // lastDrop adds the actuation that itself brought the pressure down to cut-in:
@@ -196,7 +240,7 @@ func (u *unit) markedDrops(from, to float64) {
 		if m.Kind != Actuation || m.AtS < from || m.AtS >= to {
 			continue
 		}
-		step, _, ok := u.s.stepFit(w, m.AtS, m.AtS-3, m.AtS+5)
+		step, _, ok := u.s.stepFit(w, m.AtS, m.AtS-3, m.AtS+5, slopeUnknown*u.s.high)
 		if !ok {
 			step = 0
 		}
@@ -330,59 +374,4 @@ func (u *unit) setBand() {
 		u.assumed = true
 	}
 	u.e.cutIn, u.e.middle = in+AtmosphereBar, (in+out)/2+AtmosphereBar
-}
-
-// readRuns is the way from pump times alone.
-func (u *unit) readRuns() {
-	u.setBand()
-	long := u.fillAmong()
-	for i, r := range u.c.Runs {
-		c := Cycle{OnS: r.OnS, OffS: r.OffS, FillS: r.OffS - r.OnS, ColdFill: i == 0 && long}
-		if i > 0 {
-			c.IntervalS = new(r.OnS - u.c.Runs[i-1].OnS)
-		}
-		u.r.Cycles = append(u.r.Cycles, c)
-	}
-	u.staticByTimes()
-	markSettled(u.r.Cycles)
-	u.listStatic()
-	u.ratiosByTimes()
-}
-
-// fillAmong reports that the first run is a fill from empty: much longer than
-// any other.
-func (u *unit) fillAmong() bool {
-	if len(u.c.Runs) < 2 {
-		return false
-	}
-	longest := 0.0
-	for _, r := range u.c.Runs[1:] {
-		longest = math.Max(longest, r.OffS-r.OnS)
-	}
-	first := u.c.Runs[0]
-	return first.OffS-first.OnS > 1.8*longest
-}
-
-// staticByTimes takes the longest intervals that agree as those in which nothing
-// was operated: an actuation can only shorten one.
-func (u *unit) staticByTimes() {
-	var longest float64
-	cycles := u.r.Cycles
-	first := 1
-	if cycles[0].ColdFill {
-		first = 2
-		if len(cycles) > 1 {
-			cycles[1].Static = true
-		}
-	}
-	operated := false
-	for i := first; i < len(cycles); i++ {
-		longest = math.Max(longest, *cycles[i].IntervalS)
-	}
-	for i := first; i < len(cycles); i++ {
-		v := *cycles[i].IntervalS
-		// Until something was operated an interval may still be short by the fill's heat.
-		operated = operated || v < 0.8*longest && i > first+1
-		cycles[i].Static = v > 0.85*longest || !operated && cycles[0].ColdFill
-	}
 }

@@ -1,19 +1,25 @@
 package recharge
 
-import "fmt"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Starts are the moments at which the pump was heard to start, where nobody
-// noted when it stopped: what a person with a stopwatch has.
+// noted how long it ran: what a person with a stopwatch has.
 type Starts struct {
 	AtS       []float64 // rising
+	StopsS    []float64 // stops that were noted, rising; two without a start between them tell of a start that was missed
 	OperatedS []float64 // when something was operated; the interval around it does not count
 	ColdFill  bool      // the first start was the fill from empty
+	TimedToS  float64   // standard uncertainty of one moment; 0: that of a thumb
 }
 
 // StartsResult is what starts alone say: the settled interval and the rule of
 // the trade. They cannot tell one cause from another, so there are no chances.
 type StartsResult struct {
-	Cycles   []Cycle // OffS and FillS are not known and zero
+	Cycles   []Cycle // OffS is OnS and FillS zero: not known
 	Interval Interval
 	Verdict  string
 	Why      string
@@ -30,63 +36,34 @@ func ExamineStarts(s Starts) (StartsResult, error) {
 	if len(s.AtS) == 0 {
 		return StartsResult{}, &InputError{What: "pump starts", Problem: "there is none", Expected: "four of them, for three intervals"}
 	}
-	u := &unit{}
 	for i, at := range s.AtS {
-		c := Cycle{OnS: at, ColdFill: i == 0 && s.ColdFill}
-		if i > 0 {
-			if !(at > s.AtS[i-1]) {
-				return StartsResult{}, &InputError{What: "pump starts", Problem: "the clock runs backwards or stands still", Expected: "starts in order"}
-			}
-			c.IntervalS = new(at - s.AtS[i-1])
-		}
-		u.r.Cycles = append(u.r.Cycles, c)
-	}
-	u.staticByTimes()
-	for i := 1; i < len(u.r.Cycles); i++ {
-		c := &u.r.Cycles[i]
-		c.Static = c.Static && !anyWithin(s.OperatedS, u.r.Cycles[i-1].OnS, c.OnS)
-		c.rested = !anyWithin(s.OperatedS, c.OnS-atRestS, c.OnS)
-	}
-	markSettled(u.r.Cycles)
-	u.r.Interval = MeanInterval(u.settledIntervals())
-	out := StartsResult{Cycles: u.r.Cycles, Interval: u.r.Interval, Version: Version}
-	out.Cautions = u.cautions()[:1]
-	u.judgeStarts(&out)
-	return out, nil
-}
-
-func anyWithin(moments []float64, from, to float64) bool {
-	for _, m := range moments {
-		if m > from && m < to {
-			return true
+		if math.IsNaN(at) || math.IsInf(at, 0) || i > 0 && at <= s.AtS[i-1] {
+			return StartsResult{}, &InputError{What: "pump starts", Problem: "the clock runs backwards or stands still", Expected: "starts in order"}
 		}
 	}
-	return false
+	u := &unit{c: Case{TimedToS: cmp.Or(s.TimedToS, ThumbS)}}
+	list := timedMarks(s.marks())
+	for i := range list {
+		list[i].off = math.NaN()
+	}
+	u.readTimes(list, s.OperatedS, s.ColdFill)
+	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
+	u.judgeTimes()
+	return StartsResult{
+		Cycles: u.r.Cycles, Interval: u.r.Interval, Verdict: u.r.Verdict, Why: u.r.Why, Next: u.r.Next,
+		Cautions: u.cautions()[:1], Version: Version,
+	}, nil
 }
 
-// judgeStarts is the verdict on the interval alone.
-func (u *unit) judgeStarts(out *StartsResult) {
-	out.Verdict = u.rule()
-	n := out.Interval.N
-	switch {
-	case n < needed:
-		out.Why = tooFew(n)
-		out.Next = append(out.Next, Advice{Text: "at least three settled intervals with nothing operated"})
-	default:
-		out.Why = u.interval(out.Verdict)
+// marks are starts and stops in order.
+func (s Starts) marks() []Mark {
+	var out []Mark
+	for _, at := range s.AtS {
+		out = append(out, Mark{at, PumpOn})
 	}
-	if out.Verdict == Fail {
-		out.Next = append(out.Next, Advice{Text: "a pressure log with the cold first fill: it parts gas loss from a leak and from a weak pump, which the interval alone cannot"})
+	for _, at := range s.StopsS {
+		out = append(out, Mark{at, PumpOff})
 	}
-	if out.Verdict != Pass {
-		out.Next = append(out.Next, Advice{"the stops of the pump as well: how long it runs tells of the pump and the gas", []Input{InputRuns}})
-	}
-}
-
-func tooFew(n int) string {
-	count := "no settled interval yet"
-	if n > 0 {
-		count = fmt.Sprintf("%d settled %s", n, plural(n, "interval"))
-	}
-	return fmt.Sprintf("%s, where %d are asked for before anything is said", count, needed)
+	slices.SortStableFunc(out, func(a, b Mark) int { return cmp.Compare(a.AtS, b.AtS) })
+	return out
 }

@@ -18,8 +18,8 @@ const (
 // stepsIn finds sudden drops between a and b: the means either side differ by
 // more than noise makes, and a level with a slope and a step explains the
 // readings either side better than the slope alone. cooling is what the gas does
-// by itself, from the stop on.
-func (s *series) stepsIn(a, b float64, cooling func(t float64) float64) []Drop {
+// by itself, from the stop on, slope how steeply it may move beside that.
+func (s *series) stepsIn(a, b float64, cooling func(t float64) float64, slope float64) []Drop {
 	from, to := s.at(a), s.at(b)
 	if to-from < 6 {
 		return nil
@@ -33,7 +33,7 @@ func (s *series) stepsIn(a, b float64, cooling func(t float64) float64) []Drop {
 	for _, i := range w.peaks(s.sigma, s.smallestDrop()) {
 		found = append(found, Drop{AtS: (w.t[i] + w.t[i+1]) / 2})
 	}
-	return s.confirmed(w, found)
+	return s.confirmed(w, found, slope)
 }
 
 // window is the stretch that is searched.
@@ -75,7 +75,7 @@ func (w window) peaks(sigma, smallest float64) []int {
 		before, n1 := left.mean(sums)
 		after, n2 := right.mean(sums)
 		fall := before - after
-		if n1 < 2 || n2 < 2 || w.t[i+1]-w.t[i] > besideS || fall < smallest || fall < 3.6*sigma*math.Sqrt(1/n1+1/n2) {
+		if n1 < 1 || n2 < 1 || w.t[i+1]-w.t[i] > besideS || fall < smallest || fall < 3.6*sigma*math.Sqrt(1/n1+1/n2) {
 			continue
 		}
 		if last >= 0 && w.t[i]-w.t[last] < besideS {
@@ -90,7 +90,7 @@ func (w window) peaks(sigma, smallest float64) []int {
 }
 
 // confirmed keeps the drops that a longer look bears out, and measures them.
-func (s *series) confirmed(w window, found []Drop) []Drop {
+func (s *series) confirmed(w window, found []Drop, slope float64) []Drop {
 	var kept []Drop
 	for k, d := range found {
 		a, b := d.AtS-widestS, d.AtS+widestS
@@ -100,7 +100,7 @@ func (s *series) confirmed(w window, found []Drop) []Drop {
 		if k+1 < len(found) {
 			b = math.Min(b, found[k+1].AtS-blindS)
 		}
-		step, sd, ok := s.stepFit(w, d.AtS, a, b)
+		step, sd, ok := s.stepFit(w, d.AtS, a, b, slope)
 		if !ok || step < surely(k, found)*sd || step < s.smallestDrop() {
 			continue
 		}
@@ -129,8 +129,9 @@ func surely(k int, found []Drop) float64 {
 	return 4.7
 }
 
-// stepFit fits level, slope and step about t = at by least squares.
-func (s *series) stepFit(w window, at, a, b float64) (step, sd float64, ok bool) {
+// stepFit fits level, slope and step about t = at by least squares, the slope known
+// beforehand to be zero within slopeSD.
+func (s *series) stepFit(w window, at, a, b, slopeSD float64) (step, sd float64, ok bool) {
 	var m [3][4]float64
 	n := 0
 	for j := sort.SearchFloat64s(w.t, a); j < len(w.t) && w.t[j] <= b; j++ {
@@ -150,9 +151,10 @@ func (s *series) stepFit(w window, at, a, b float64) (step, sd float64, ok bool)
 			m[r][3] += x[r] * w.p[j]
 		}
 	}
-	if n < 6 {
+	if n < 4 {
 		return 0, 0, false
 	}
+	m[1][1] += s.sigma * s.sigma / (slopeSD * slopeSD)
 	// What remains of the step's column after level and slope are taken out.
 	det := m[0][0]*m[1][1] - m[0][1]*m[1][0]
 	if det <= 0 {
