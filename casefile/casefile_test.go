@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -104,6 +105,7 @@ func TestMistakes(t *testing.T) {
 		{"bool", "spent: 1\nwait: maybe\n", 2, []string{"true or false"}},
 		{"number as text", "spent: 1\njobs:\n- {name: 7, cost: 1}\n", 3, []string{"jobs[1].name", "put it in quotes"}},
 		{"blank text", "spent: 1\njobs:\n- {name: \"  \", cost: 1}\n", 3, []string{"is blank"}},
+		{"block of lines as text", "spent: 1\njobs:\n- name: |\n    a\n    b\n  cost: 1\n", 3, []string{"line break"}},
 		{"escape in text", "spent: 1\njobs:\n- {name: \"a\\x1b[2J\", cost: 1}\n", 3, []string{"control character"}},
 		{"item is no group", "spent: 1\njobs:\n- 5\n", 3, []string{"jobs[1]", "is the number 5"}},
 		{"no list", "spent: 1\njobs: {name: a}\n", 2, []string{"is a group of keys", "a list"}},
@@ -152,7 +154,7 @@ func TestGoodFiles(t *testing.T) {
 }
 
 func TestValues(t *testing.T) {
-	f, err := Parse("case.yaml", []byte("a: 12.5\nb: {low: 1, likely: 2, high: 4}\nc: 7\nd: 2027-01-04\ne: {x: 1, y: 2}\nf: some words \n"))
+	f, err := Parse("case.yaml", []byte("a: 12.5\nb: {low: 1, likely: 2, high: 4}\nc: 7\nd: 2027-01-04\ne: {x: 1, y: 2}\nf: some words \ng: >-\n  folded\n  words\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,6 +176,12 @@ func TestValues(t *testing.T) {
 		if _, given := e.May(key); !given {
 			t.Errorf("e has no %s", key)
 		}
+	}
+	if got := e.Keys(); !slices.Equal(got, []string{"x", "y"}) {
+		t.Errorf("e's keys are %v", got)
+	}
+	if v := root.Need("g"); v.Text() != "folded words" || v.Line() != 7 {
+		t.Errorf("g is %q at line %d", v.Text(), v.Line())
 	}
 	if got := root.Need("f").Text(); got != "some words" {
 		t.Errorf("f is %q", got)

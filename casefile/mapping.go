@@ -81,6 +81,10 @@ func (m *Mapping) May(key string) (Value, bool) {
 	return v, ok
 }
 
+// Keys are the keys as written, for groups whose keys are the user's own words.
+// They do not count as asked for.
+func (m *Mapping) Keys() []string { return slices.Clone(m.order) }
+
 // Empty reports a mapping without keys: {}.
 func (m *Mapping) Empty() bool { return len(m.order) == 0 }
 

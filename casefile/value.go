@@ -150,7 +150,11 @@ func (v Value) List() []Value {
 	return items
 }
 
-// Text is the value as one line of text that is not blank.
+// Line is where the value stands in the file, counted from 1.
+func (v Value) Line() int { return v.line }
+
+// Text is the value as one line of text that is not blank. A folded block (>-)
+// is one line.
 func (v Value) Text() string {
 	const expected = "a line of text"
 	node := v.resolved(expected)
@@ -158,19 +162,31 @@ func (v Value) Text() string {
 	case nil:
 		return ""
 	case *ast.StringNode:
-		s := strings.TrimSpace(n.Value)
-		switch {
-		case s == "":
-			v.Fail("is blank", expected)
-		case strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) }):
-			v.Fail("has a line break or a control character", expected)
-		default:
-			return s
+		return v.oneLine(n.Value, expected)
+	case *ast.LiteralNode:
+		if n.Value != nil {
+			return v.oneLine(n.Value.Value, expected)
 		}
+		v.Fail("is blank", expected)
 	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode:
 		v.Fail(describe(node), expected+" (put it in quotes)")
 	default:
 		v.Fail(describe(node), expected)
+	}
+	return ""
+}
+
+// oneLine is a text without the blanks around it, which must have no others
+// than spaces inside.
+func (v Value) oneLine(text, expected string) string {
+	s := strings.TrimSpace(text)
+	switch {
+	case s == "":
+		v.Fail("is blank", expected)
+	case strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) }):
+		v.Fail("has a line break or a control character", expected)
+	default:
+		return s
 	}
 	return ""
 }
