@@ -63,6 +63,7 @@ func (u *unit) fitCooling() {
 	if !ok {
 		return
 	}
+	fit.sdLeak = math.Hypot(fit.sdLeak, leakLawSD*fit.leak)
 	u.fit = &fit
 	u.r.fit, u.r.fitAt = u.fit, at
 	for k, i := range at {
@@ -75,8 +76,9 @@ func (u *unit) fitCooling() {
 	u.levelsOf(at)
 	p := meanOf(fit.start)
 	drop := (fit.cool - fit.lag()) * p
+	sd := u.coolingError(&fit, at, drop, p)
 	u.r.Settle = &Settle{
-		DropBar: drop, DropLow: drop - z95*fit.sdCool*p, DropHigh: drop + z95*fit.sdCool*p,
+		DropBar: drop, DropLow: drop - z95*sd, DropHigh: drop + z95*sd,
 		TimeConstantS: fit.tau, TimeLowS: fit.tau * math.Exp(-z95*fit.sdLogTau), TimeHighS: fit.tau * math.Exp(z95*fit.sdLogTau),
 	}
 	rate := func(g float64) float64 { return LeakRate(u.e.middle, math.Max(g, 0)) }
@@ -85,6 +87,37 @@ func (u *unit) fitCooling() {
 	u.e.leak = math.Max(fit.leak, fit.sdLeak/2)
 	u.e.sdLogLeak = math.Hypot(fit.sdLeak/u.e.leak, 0.03)
 }
+
+// What the model itself leaves open, relative: one time constant where real gas
+// shows two, the fall by cooling apart from the lag that the leak makes (a real
+// gas has a gamma of 1.4 to 1.5, and leaks a little faster while warm), and the
+// law of the leak, which one band cannot show.
+//
+// ref: DESIGN_RECHARGE
+const (
+	oneTauSD  = 0.02
+	lagSD     = 0.35
+	leakLawSD = 0.015
+)
+
+// coolingError is the standard uncertainty of the fall by cooling: that of the
+// fit, of the model, and of the moment of the stop, to which the fit is carried
+// back.
+func (u *unit) coolingError(fit *relaxation, at []int, drop, p float64) float64 {
+	stop := 0.0
+	for _, i := range at {
+		stop = math.Max(stop, u.legs[i].onErr/math.Sqrt2)
+	}
+	if !u.legs[at[0]].exact {
+		stop = math.Max(stop, edgeFloor*u.s.step)
+	}
+	model := math.Hypot(oneTauSD*drop, lagSD*fit.lag()*p)
+	return math.Hypot(math.Hypot(fit.sdCool*p, model), drop*math.Min(stop/fit.tau, 1))
+}
+
+// edgeFloor is how well an edge is read off a log at best, in steps between
+// readings: the line through a rise is not quite straight.
+const edgeFloor = 0.2
 
 // levelsOf takes cut-in and cut-out from the fitted holds.
 func (u *unit) levelsOf(at []int) {
