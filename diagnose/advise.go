@@ -1,9 +1,6 @@
 package diagnose
 
-import (
-	"context"
-	"math"
-)
+import "context"
 
 // Advise says what to do next. The error is a [*Mistake] where the case cannot
 // be, else the context's.
@@ -45,39 +42,27 @@ func (a *Advice) fillSaving() {
 
 // plan fills in what to do next and what it comes to.
 func (a *Advice) plan(ctx context.Context, c *Case, b *belief) error {
-	if err := ctx.Err(); err != nil {
+	s, err := solve(ctx, c, b)
+	if err != nil {
 		return err
 	}
-	p := newProblem(c, b, lookBands)
-	l := newLooker(p)
-	options := l.options(b.weight)
-	a.Method = LookAhead
-	for _, o := range options {
-		a.Ranked = append(a.Ranked, c.action(p, o))
+	a.Method = s.method
+	for _, o := range s.options {
+		a.Ranked = append(a.Ranked, s.action(o))
 	}
-	if len(options) == 0 || (p.whole == nil && l.seq.byCure() < 0 && l.seq.cost(b.weight, l.used) == 0) {
+	if s.stuck() {
 		a.Next = Action{Kind: KindNothing}
+		a.Cautions = append(a.Cautions, nothingLeft)
 		return nil
 	}
 	a.Next = a.Ranked[0]
 	a.ExpectedCost = a.Next.ExpectedCost
-	var t toll
-	p.follow(l.strategyOf(b.weight, options[0]), b.weight, &t)
-	a.ExpectedMoney, a.ExpectedMinutes, a.ChanceReplaceAll = t.money, t.minutes, math.Min(1, t.whole)
-	a.LowerBound = p.bound(b.weight)
-	a.PerfectInformation = math.Max(0, l.seq.cost(b.weight, l.used)-a.LowerBound)
+	next := s.account(0)
+	a.ExpectedMoney, a.ExpectedMinutes, a.ChanceReplaceAll = next.money, next.minutes, min(1, next.whole)
+	a.LowerBound = s.p.bound(b.weight)
+	if a.PerfectInformation, err = s.perfectInformation(); err != nil {
+		return err
+	}
 	a.fillSaving()
 	return nil
-}
-
-// action names an option of the problem.
-func (c *Case) action(p *problem, o option) Action {
-	a := Action{Kind: o.kind, ID: WholeUnit, ExpectedCost: o.cost}
-	switch o.kind {
-	case KindTest:
-		a.ID = c.Tests[p.tests[o.k].index].ID
-	case KindRepair:
-		a.ID = c.Repairs[p.repairs[o.k].index].ID
-	}
-	return a
 }

@@ -21,7 +21,6 @@ type option struct {
 	kind Kind
 	k    int
 	cost float64
-	plan *strategy // nil until asked for
 }
 
 // looker looks ahead: the cost of every action now, each followed by the
@@ -39,9 +38,9 @@ func newLooker(p *problem) *looker {
 	return &looker{p: p, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs))}
 }
 
-// options is every action now with its expected cost, cheapest first.
-func (l *looker) options(w []float64) []option {
-	all := l.actions()
+// solve is every action now with its expected cost, cheapest first.
+func (l *looker) solve(w []float64) ([]option, error) {
+	all := l.p.actions()
 	for i := range all {
 		all[i].cost = l.oneStep(w, all[i], false)
 	}
@@ -53,22 +52,23 @@ func (l *looker) options(w []float64) []option {
 		}
 	}
 	sortOptions(all)
-	return all
+	return all, nil
 }
 
 func sortOptions(all []option) {
 	slices.SortStableFunc(all, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
 }
 
-func (l *looker) actions() []option {
+// actions is everything that can be done.
+func (p *problem) actions() []option {
 	var all []option
-	for k := range l.p.tests {
+	for k := range p.tests {
 		all = append(all, option{kind: KindTest, k: k})
 	}
-	for k := range l.p.repairs {
+	for k := range p.repairs {
 		all = append(all, option{kind: KindRepair, k: k})
 	}
-	if l.p.whole != nil {
+	if p.whole != nil {
 		all = append(all, option{kind: KindReplace})
 	}
 	return all
@@ -186,6 +186,14 @@ func (p *problem) effortOf(o option) effort {
 		return *p.whole
 	}
 	return effort{}
+}
+
+func (l *looker) withoutTests(w []float64) (float64, error) {
+	best := l.seq.cost(w, l.used)
+	for k := range l.p.repairs {
+		best = min(best, l.oneStep(w, option{kind: KindRepair, k: k}, false))
+	}
+	return best, nil
 }
 
 // strategyOf is the plan behind an option's cost.

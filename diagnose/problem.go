@@ -1,10 +1,6 @@
 package diagnose
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // problem is a case in numbers: what can still be done, on the fault sets.
 type problem struct {
@@ -68,7 +64,7 @@ func newProblem(c *Case, b *belief, bands int) *problem {
 		e := c.effort(c.ReplaceAll.Cost, c.ReplaceAll.Minutes)
 		p.whole = &e
 	}
-	p.known = p.knownCosts()
+	p.known = p.knownCosts(func(int) bool { return true })
 	return p
 }
 
@@ -155,43 +151,6 @@ func (k *cure) apply(s *sets, w []float64) {
 	for _, f := range k.faults {
 		s.cure(w, f, k.fixes[f])
 	}
-}
-
-// knownCosts is the least expected cost of each set once it is known: the
-// perfect information of the lower bound. For one fault its repairs are tried by
-// chance per cost, up to where the whole unit is cheaper. A set of several is
-// bounded from below by its dearest member.
-func (p *problem) knownCosts() []float64 {
-	known := make([]float64, len(p.sets.members))
-	for i, members := range p.sets.members {
-		for _, f := range members {
-			known[i] = math.Max(known[i], p.knownFault(f))
-		}
-	}
-	return known
-}
-
-func (p *problem) knownFault(f int) float64 {
-	var able []*cure
-	for i := range p.repairs {
-		if p.repairs[i].fixes[f] > 0 {
-			able = append(able, &p.repairs[i])
-		}
-	}
-	slices.SortStableFunc(able, func(a, b *cure) int {
-		return cmp.Compare(b.fixes[f]*a.effort.cost, a.fixes[f]*b.effort.cost)
-	})
-	spent, left := 0.0, 1.0
-	best := p.wholeCost(1)
-	for _, k := range able {
-		spent += left * k.effort.cost
-		left *= 1 - k.fixes[f]
-		best = min(best, spent+p.wholeCost(left))
-	}
-	if p.whole == nil {
-		return spent
-	}
-	return best
 }
 
 // wholeCost is what the whole unit costs for weight w; with none to be had it is

@@ -1,0 +1,305 @@
+package diagnose
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+)
+
+// What the exact solver takes on: more, and the look-ahead is used.
+const (
+	exactWork    = 120e6 // multiplications, about: well under a second
+	exactActions = 26
+	exactRepeats = 3 // how often a repeatable test is weighed again
+)
+
+// exactBands is how many bands a reading is cut into, by the number of measured
+// tests that are left.
+var exactBands = []int{1, 240, 60, 24}
+
+// errTooLarge says that the exact solver has come to its limit.
+var errTooLarge = errors.New("the case is too large to be solved exactly")
+
+// exact solves a problem by dynamic programming over the states of the evidence:
+// which tests came out how and which repairs did not cure. States are told apart
+// by their beliefs and by what can still be done.
+//
+// ref: DP_TROUBLESHOOT P0-P5 first_step_costs
+type exact struct {
+	ctx    context.Context
+	p      *problem
+	seq    *sequencer
+	copies []int // the problem's test behind each test bit
+	memo   map[state]verdict
+	known  map[uint64][]float64 // by the repairs left
+	plans  map[state]*strategy
+	used   []bool
+	work   float64
+	stack  [][]float64 // scratch weights by depth
+	order  [][]move
+}
+
+// state is what can still be done, as bits, and the belief by its digest.
+type state struct {
+	tests, repairs uint64
+	belief         [2]uint64
+}
+
+// verdict is the least cost from a state and what to do in it; kind is empty
+// where the sequence without tests is best.
+type verdict struct {
+	cost float64
+	kind Kind
+	k    int
+}
+
+type move struct {
+	kind  Kind
+	k     int // bit of the test or repair
+	floor float64
+}
+
+func newExact(ctx context.Context, p *problem) *exact {
+	e := &exact{
+		ctx: ctx, p: p, seq: newSequencer(p), memo: map[state]verdict{}, known: map[uint64][]float64{},
+		plans: map[state]*strategy{}, used: make([]bool, len(p.repairs)),
+	}
+	for k := range p.tests {
+		n := 1
+		if p.tests[k].again {
+			n = exactRepeats
+		}
+		for range n {
+			e.copies = append(e.copies, k)
+		}
+	}
+	return e
+}
+
+// takesOn reports whether a problem is small enough to be tried.
+func (e *exact) takesOn() bool { return len(e.copies)+len(e.p.repairs) <= exactActions }
+
+// solve is the cost of every action now, cheapest first.
+func (e *exact) solve(w []float64) ([]option, error) {
+	tests, repairs := uint64(1)<<len(e.copies)-1, uint64(1)<<len(e.p.repairs)-1
+	var all []option
+	for _, o := range e.p.actions() {
+		m := move{kind: o.kind, k: o.k}
+		if o.kind == KindTest {
+			m.k = slices.Index(e.copies, o.k)
+		}
+		cost, err := e.cost(w, m, tests, repairs, 0)
+		if err != nil {
+			return nil, err
+		}
+		o.cost = cost
+		all = append(all, o)
+	}
+	sortOptions(all)
+	return all, nil
+}
+
+// cost is the expected cost of a move and the best afterwards, for weights of
+// sum 1.
+func (e *exact) cost(w []float64, m move, tests, repairs uint64, depth int) (float64, error) {
+	after := e.scratch(depth)
+	switch m.kind {
+	case KindTest:
+		l := &e.p.tests[e.copies[m.k]]
+		total := l.effort.cost
+		for o := range l.rows {
+			l.weigh(after, w, o)
+			c, err := e.least(after, tests&^(1<<m.k), repairs, depth+1)
+			if err != nil {
+				return 0, err
+			}
+			total += c
+		}
+		return total, nil
+	case KindRepair:
+		k := &e.p.repairs[m.k]
+		copy(after, w)
+		k.apply(&e.p.sets, after)
+		c, err := e.least(after, tests, repairs&^(1<<m.k), depth+1)
+		return k.effort.cost + c, err
+	}
+	return e.p.wholeCost(1), nil
+}
+
+func (e *exact) scratch(depth int) []float64 {
+	for len(e.stack) <= depth {
+		e.stack = append(e.stack, make([]float64, len(e.p.sets.members)))
+		e.order = append(e.order, nil)
+	}
+	return e.stack[depth]
+}
+
+// least is the least expected cost from weights w, which it scales to sum 1,
+// times their sum.
+func (e *exact) least(w []float64, tests, repairs uint64, depth int) (float64, error) {
+	mass := sum(w)
+	if mass <= 0 {
+		return 0, nil
+	}
+	for i := range w {
+		w[i] /= mass
+	}
+	key := state{tests: tests, repairs: repairs, belief: digest(w)}
+	if v, ok := e.memo[key]; ok {
+		return v.cost * mass, nil
+	}
+	v, err := e.judge(w, tests, repairs, depth)
+	if err != nil {
+		return 0, err
+	}
+	e.memo[key] = v
+	return v.cost * mass, nil
+}
+
+// judge finds the best move from a state. The sequence without tests is a plan,
+// and a move whose floor is no lower cannot be better.
+func (e *exact) judge(w []float64, tests, repairs uint64, depth int) (verdict, error) {
+	if err := e.spend(len(w)); err != nil {
+		return verdict{}, err
+	}
+	best := verdict{cost: e.seq.cost(w, e.usedOf(repairs))}
+	for _, m := range e.moves(w, tests, repairs, depth) {
+		if m.floor >= best.cost {
+			break
+		}
+		cost, err := e.cost(w, m, tests, repairs, depth)
+		if err != nil {
+			return verdict{}, err
+		}
+		if cost < best.cost {
+			best = verdict{cost: cost, kind: m.kind, k: m.k}
+		}
+	}
+	return best, nil
+}
+
+// spend counts the work and stops when it is too much or no longer wanted.
+func (e *exact) spend(sets int) error {
+	e.work += float64((sets + 8) * (len(e.copies) + len(e.p.repairs) + 1))
+	if e.work > exactWork {
+		return errTooLarge
+	}
+	if len(e.memo)%256 == 0 {
+		return e.ctx.Err()
+	}
+	return nil
+}
+
+func (e *exact) usedOf(repairs uint64) []bool {
+	for k := range e.used {
+		e.used[k] = repairs>>k&1 == 0
+	}
+	return e.used
+}
+
+// moves is every test and repair that can be done, by the bound on its cost.
+func (e *exact) moves(w []float64, tests, repairs uint64, depth int) []move {
+	e.scratch(depth)
+	all := e.order[depth][:0]
+	floor := dot(e.knownAt(repairs), w)
+	for k, t := range e.copies {
+		if tests>>k&1 == 0 || (k > 0 && e.copies[k-1] == t && tests>>(k-1)&1 == 1) {
+			continue // done, or a repetition before its turn
+		}
+		all = append(all, move{kind: KindTest, k: k, floor: e.p.tests[t].effort.cost + floor})
+	}
+	after := e.stack[depth]
+	for k := range e.p.repairs {
+		c := &e.p.repairs[k]
+		if repairs>>k&1 == 0 || c.touches(&e.p.sets, w) == 0 {
+			continue
+		}
+		copy(after, w)
+		c.apply(&e.p.sets, after)
+		all = append(all, move{kind: KindRepair, k: k, floor: c.effort.cost + dot(e.knownAt(repairs&^(1<<k)), after)})
+	}
+	slices.SortStableFunc(all, func(a, b move) int { return cmp.Compare(a.floor, b.floor) })
+	e.order[depth] = all
+	return all
+}
+
+func (e *exact) knownAt(repairs uint64) []float64 {
+	known, ok := e.known[repairs]
+	if !ok {
+		known = e.p.knownCosts(func(k int) bool { return repairs>>k&1 == 1 })
+		e.known[repairs] = known
+	}
+	return known
+}
+
+func (e *exact) withoutTests(w []float64) (float64, error) {
+	return e.least(slices.Clone(w), 0, uint64(1)<<len(e.p.repairs)-1, 0)
+}
+
+// digest names a belief: weights closer than 1e-12 count as the same.
+func digest(w []float64) [2]uint64 {
+	h := [2]uint64{0x9e3779b97f4a7c15, 0xc2b2ae3d27d4eb4f}
+	for _, x := range w {
+		v := uint64(math.Round(x * 1e12))
+		h[0] = (h[0] ^ v) * 0xff51afd7ed558ccd
+		h[0] ^= h[0] >> 32
+		h[1] = (h[1] ^ (v + 0x165667b19e3779f9)) * 0xc4ceb9fe1a85ec53
+		h[1] ^= h[1] >> 29
+	}
+	return h
+}
+
+// strategyOf is the plan behind an option.
+func (e *exact) strategyOf(w []float64, o option) *strategy {
+	m := move{kind: o.kind, k: o.k}
+	if o.kind == KindTest {
+		m.k = slices.Index(e.copies, o.k)
+	}
+	return e.planMove(w, m, uint64(1)<<len(e.copies)-1, uint64(1)<<len(e.p.repairs)-1)
+}
+
+func (e *exact) planMove(w []float64, m move, tests, repairs uint64) *strategy {
+	switch m.kind {
+	case KindTest:
+		t := e.copies[m.k]
+		s := &strategy{kind: KindTest, k: t}
+		for o := range e.p.tests[t].rows {
+			after := make([]float64, len(w))
+			e.p.tests[t].weigh(after, w, o)
+			s.next = append(s.next, e.plan(after, tests&^(1<<m.k), repairs))
+		}
+		return s
+	case KindRepair:
+		after := slices.Clone(w)
+		e.p.repairs[m.k].apply(&e.p.sets, after)
+		return &strategy{kind: KindRepair, k: m.k, next: []*strategy{e.plan(after, tests, repairs&^(1<<m.k))}}
+	}
+	return e.p.buy()
+}
+
+// plan reads the best plan from a state out of the memory; equal states share
+// one.
+func (e *exact) plan(w []float64, tests, repairs uint64) *strategy {
+	mass := sum(w)
+	if mass <= 0 {
+		return e.p.buy()
+	}
+	for i := range w {
+		w[i] /= mass
+	}
+	key := state{tests: tests, repairs: repairs, belief: digest(w)}
+	if s, ok := e.plans[key]; ok {
+		return s
+	}
+	v := e.memo[key]
+	var s *strategy
+	if v.kind == "" {
+		s = e.p.chain(e.seq.order(w, e.usedOf(repairs)))
+	} else {
+		s = e.planMove(w, move{kind: v.kind, k: v.k}, tests, repairs)
+	}
+	e.plans[key] = s
+	return s
+}

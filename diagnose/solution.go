@@ -1,0 +1,119 @@
+package diagnose
+
+import (
+	"context"
+	"errors"
+	"math"
+)
+
+// solution is a case with the cost of every action.
+type solution struct {
+	c       *Case
+	b       *belief
+	p       *problem
+	by      solver
+	method  Method
+	options []option // cheapest first
+	work    float64  // of the exact solver
+}
+
+// solver finds the cost of every action now and the plan behind one of them.
+type solver interface {
+	solve(w []float64) ([]option, error)
+	strategyOf(w []float64, o option) *strategy
+	// withoutTests is the least cost with repairs and the whole unit only.
+	withoutTests(w []float64) (float64, error)
+}
+
+// solve finds the cost of every action: exactly where the case is small enough,
+// else by look-ahead.
+func solve(ctx context.Context, c *Case, b *belief) (*solution, error) {
+	s, err := solveExactly(ctx, c, b)
+	if !errors.Is(err, errTooLarge) {
+		return s, err
+	}
+	return solveAhead(ctx, c, b)
+}
+
+func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
+	measured := c.openMeasured(b)
+	if measured >= len(exactBands) {
+		return nil, errTooLarge
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	p := newProblem(c, b, exactBands[measured])
+	e := newExact(ctx, p)
+	if !e.takesOn() {
+		return nil, errTooLarge
+	}
+	options, err := e.solve(b.weight)
+	if err != nil {
+		return nil, err
+	}
+	return &solution{c: c, b: b, p: p, by: e, method: Exact, options: options, work: e.work}, nil
+}
+
+func solveAhead(ctx context.Context, c *Case, b *belief) (*solution, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	p := newProblem(c, b, lookBands)
+	l := newLooker(p)
+	options, err := l.solve(b.weight)
+	return &solution{c: c, b: b, p: p, by: l, method: LookAhead, options: options}, err
+}
+
+// openMeasured counts the measured tests that can still be done.
+func (c *Case) openMeasured(b *belief) int {
+	n := 0
+	for i := range c.Tests {
+		if len(c.Tests[i].Measured) > 0 && (b.tested[i] == 0 || c.Tests[i].Repeatable) {
+			n++
+			if c.Tests[i].Repeatable {
+				n += exactRepeats - 1
+			}
+		}
+	}
+	return n
+}
+
+// account follows the plan behind option i.
+func (s *solution) account(i int) *account {
+	return s.p.account(s.by.strategyOf(s.b.weight, s.options[i]), s.b.weight)
+}
+
+// stuck reports that nothing is left that could cure.
+func (s *solution) stuck() bool {
+	if s.p.whole != nil {
+		return false
+	}
+	for k := range s.p.repairs {
+		if s.p.repairs[k].touches(&s.p.sets, s.b.weight) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// action names an option.
+func (s *solution) action(o option) Action {
+	a := Action{Kind: o.kind, ID: WholeUnit, ExpectedCost: o.cost}
+	switch o.kind {
+	case KindTest:
+		a.ID = s.c.Tests[s.p.tests[o.k].index].ID
+	case KindRepair:
+		a.ID = s.c.Repairs[s.p.repairs[o.k].index].ID
+	}
+	return a
+}
+
+// perfectInformation is what knowing the cause beforehand would save one who
+// does not test: the most that any test can be worth.
+//
+// ref: HOWARD_1966 value of perfect information
+func (s *solution) perfectInformation() (float64, error) {
+	cost, err := s.by.withoutTests(s.b.weight)
+	return math.Max(0, cost-s.p.bound(s.b.weight)), err
+}
