@@ -10,14 +10,11 @@ import (
 
 // What the exact solver takes on: more, and the look-ahead is used.
 const (
-	exactWork    = 120e6 // multiplications, about: well under a second
+	exactWork    = 120e6 // multiplications, about: a second at most
+	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
 	exactRepeats = 3 // how often a repeatable test is weighed again
 )
-
-// exactBands is how many bands a reading is cut into, by the number of measured
-// tests that are left.
-var exactBands = []int{1, 240, 60, 24}
 
 // errTooLarge says that the exact solver has come to its limit.
 var errTooLarge = errors.New("the case is too large to be solved exactly")
