@@ -67,5 +67,7 @@ type Flip struct {
 	Input   string  `json:"input"` // "faults.gas_loss.prior", "tests.gauge.cost", "hour_value", ...
 	Now     float64 `json:"now"`
 	FlipsAt float64 `json:"flips_at"`
-	To      Action  `json:"to"` // the action that is best beyond it
+	To      Action  `json:"to"` // the action that is best beyond it, with its cost there
+	// Approximate: found along the plans made now, and not solved anew there.
+	Approximate bool `json:"approximate,omitempty"`
 }

@@ -64,5 +64,6 @@ func (a *Advice) plan(ctx context.Context, c *Case, b *belief) error {
 		return err
 	}
 	a.fillSaving()
-	return nil
+	a.Flips, err = s.flips(ctx)
+	return err
 }

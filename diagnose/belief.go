@@ -16,6 +16,9 @@ type belief struct {
 	// surprise is ln of how much less likely the evidence was than the model
 	// expects of that many results; negative: less likely.
 	surprise float64
+	// logTotal is ln of the sum of the weights before they were scaled: the chance
+	// of the evidence, with priors as odds where several faults may be there.
+	logTotal float64
 }
 
 // believe checks the case and folds in its evidence, in its order: a test sees
@@ -51,7 +54,7 @@ func (c *Case) priorBelief() *belief {
 			}
 		}
 	}
-	b.weight, _ = fromLog(log)
+	b.weight, b.logTotal = fromLog(log)
 	return b
 }
 
@@ -91,5 +94,6 @@ func (b *belief) update(log []float64) (logChance float64, ok bool) {
 		return logChance, false
 	}
 	b.weight = w
+	b.logTotal += logChance
 	return logChance, true
 }

@@ -215,6 +215,7 @@ func (b *belief) takeRepair(c *Case, where string, e Evidence) error {
 	b.cured = e.Cured
 	if total := sum(left); p > 0 && total > 0 {
 		b.surprise += math.Log(p) - entropyLog(notCured)
+		b.logTotal += math.Log(p)
 		for i := range left {
 			b.weight[i] = left[i] / total
 		}

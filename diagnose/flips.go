@@ -1,0 +1,278 @@
+package diagnose
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+)
+
+// What the search for flips may cost.
+const (
+	flipOptions  = 12   // actions whose plans are compared
+	flipWork     = 25e6 // of the exact solver in all
+	flipSolves   = 120
+	flipAhead    = 2 // inputs that are solved anew where the look-ahead is used
+	flipRounds   = 6
+	flipFarthest = 3.0 // a chance whose odds, or an amount that, must move twentyfold is no flip
+	flipMost     = 40
+)
+
+// flipper looks for the input that, moved least, changes the next action. The
+// cost of a plan is linear in each input, so where two plans cost the same is
+// found at once; what is found is solved anew there, and better plans that come
+// to light join in, until none does.
+//
+// ref: VAN_DER_GAAG_2001 admissible deviation
+type flipper struct {
+	ctx    context.Context
+	s      *solution
+	own    option
+	plans  []planned
+	solves int
+	work   float64
+}
+
+// planned is a plan with the action it begins with.
+type planned struct {
+	first option
+	*account
+}
+
+// found is a place where the next action changes.
+type found struct {
+	in       input
+	u        float64
+	to       option
+	cost     float64 // of either plan there
+	distance float64
+	sure     bool
+}
+
+// flips lists the inputs that change the next action, nearest first.
+func (s *solution) flips(ctx context.Context) ([]Flip, error) {
+	f := &flipper{ctx: ctx, s: s, own: s.options[0]}
+	for i, o := range s.options[:min(len(s.options), flipOptions)] {
+		f.plans = append(f.plans, planned{first: o, account: s.account(i)})
+	}
+	var all []found
+	for _, in := range s.inputs() {
+		for _, way := range []float64{1, -1} {
+			if at, ok := f.crossing(in, way, f.plans); ok {
+				all = append(all, at)
+			}
+		}
+	}
+	sortFound(all)
+	all, err := f.confirm(all[:min(len(all), flipMost)])
+	if err != nil {
+		return nil, err
+	}
+	sortFound(all)
+	out := make([]Flip, 0, len(all))
+	for _, at := range all {
+		out = append(out, f.flip(at))
+	}
+	return out, nil
+}
+
+func sortFound(all []found) {
+	slices.SortStableFunc(all, func(a, b found) int { return cmp.Compare(a.distance, b.distance) })
+}
+
+func same(a, b option) bool { return a.kind == b.kind && (a.k == b.k || a.kind == KindReplace) }
+
+// crossing is the nearest u in one direction beyond which a plan with another
+// first action costs less than every plan with the present one. An action that
+// costs the same now is no other.
+func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool) {
+	var own, other []line
+	for _, p := range plans {
+		at, slope := in.line(p.account)
+		l := line{at: at, slope: way * slope, first: p.first}
+		switch {
+		case same(p.first, f.own):
+			own = append(own, l)
+		case p.first.cost > f.own.cost*(1+1e-9):
+			other = append(other, l)
+		}
+	}
+	best := found{in: in, u: math.Inf(1)}
+	for _, a := range own {
+		for _, b := range other {
+			x := (b.at - a.at) / (a.slope - b.slope)
+			if x > 0 && x < best.u && lowest(own, x).value(x) >= lowest(other, x).value(x)-1e-9*math.Abs(a.at) {
+				best.u = x
+			}
+		}
+	}
+	if math.IsInf(best.u, 1) {
+		return best, false
+	}
+	best.to = lowest(other, best.u*(1+1e-6)).first
+	best.cost = lowest(other, best.u).value(best.u)
+	best.u *= way
+	best.cost /= 1 + in.mass*best.u
+	v := in.value(best.u)
+	best.distance = in.distance(v)
+	inside := v >= 0 && v <= in.top
+	return best, inside && best.distance <= flipFarthest
+}
+
+// line is a plan's cost along an input.
+type line struct {
+	at, slope float64
+	first     option
+}
+
+func (l line) value(x float64) float64 { return l.at + l.slope*x }
+
+func lowest(lines []line, x float64) line {
+	return slices.MinFunc(lines, func(a, b line) int { return cmp.Compare(a.value(x), b.value(x)) })
+}
+
+// distance is how far a move is: in log-odds of a chance, else the logarithm of
+// the factor by which the whole cost of the action grows or shrinks.
+func (in input) distance(v float64) float64 {
+	if in.chance {
+		return math.Abs(logit(v) - logit(in.now))
+	}
+	scale := in.scale
+	if scale <= 0 {
+		scale = 1
+	}
+	return math.Abs(math.Log(math.Max(0.05, (scale+v-in.now)/scale)))
+}
+
+// logit keeps chances of 0 and 1 comparable with others.
+func logit(p float64) float64 {
+	p = math.Min(math.Max(p, 1e-3), 1-1e-3)
+	return math.Log(p / (1 - p))
+}
+
+// confirm solves the case anew at each place found, nearest first, while it can
+// be afforded.
+func (f *flipper) confirm(all []found) ([]found, error) {
+	var out []found
+	for i, at := range all {
+		if f.s.method == LookAhead && i >= flipAhead {
+			out = append(out, at)
+			continue
+		}
+		sure, keep, err := f.settle(at)
+		if err != nil {
+			return nil, err
+		}
+		if keep {
+			out = append(out, sure)
+		}
+	}
+	return out, nil
+}
+
+func (f *flipper) afford() bool {
+	if f.s.method == LookAhead {
+		return f.solves < 2*flipAhead
+	}
+	return f.solves < flipSolves && f.work+f.s.work <= flipWork
+}
+
+// settle moves a crossing to where the best plans of both actions cost the same;
+// keep is false when there is none.
+func (f *flipper) settle(at found) (_ found, keep bool, err error) {
+	plans := slices.Clone(f.plans)
+	way := 1.0
+	if at.u < 0 {
+		way = -1
+	}
+	for range flipRounds {
+		if !f.afford() {
+			return at, true, nil
+		}
+		there, err := f.solveAt(at)
+		if err != nil || there == nil {
+			return at, false, err
+		}
+		ours, best := f.compare(there)
+		if math.Abs(ours.cost-best.cost) <= 1e-9*math.Abs(ours.cost) {
+			at.sure = true
+			return at, true, nil
+		}
+		plans = append(plans, f.join(there, ours), f.join(there, best))
+		next, ok := f.crossing(at.in, way, plans)
+		if !ok {
+			return at, false, nil
+		}
+		if math.Abs(next.u-at.u) <= 1e-9*math.Abs(at.u) {
+			next.sure = true
+			return next, true, nil
+		}
+		at = next
+	}
+	return at, true, nil
+}
+
+// solveAt solves the case with the input moved; nil: it cannot be there.
+func (f *flipper) solveAt(at found) (*solution, error) {
+	c := f.s.c.clone()
+	at.in.set(&c, at.in.value(at.u))
+	f.solves++
+	b, err := believe(c)
+	var ruledOut *Mistake
+	if errors.As(err, &ruledOut) {
+		return nil, nil // by the evidence, at the edge of what the input may be
+	}
+	if f.s.method == LookAhead {
+		return solveAhead(f.ctx, &c, b)
+	}
+	there, err := solveBanded(f.ctx, &c, b, f.s.bands)
+	if errors.Is(err, errTooLarge) {
+		return nil, nil
+	}
+	if err == nil {
+		f.work += there.work
+	}
+	return there, err
+}
+
+// compare is the present action and the best of the others, as solved there.
+func (f *flipper) compare(there *solution) (ours, best option) {
+	best.cost = math.Inf(1)
+	for _, o := range there.options {
+		switch {
+		case same(o, f.own):
+			ours = o
+		case o.cost < best.cost && f.differs(o):
+			best = o
+		}
+	}
+	return ours, best
+}
+
+// differs reports whether an action costs more than the next one now.
+func (f *flipper) differs(o option) bool {
+	for _, now := range f.s.options {
+		if same(now, o) {
+			return now.cost > f.own.cost*(1+1e-9)
+		}
+	}
+	return false
+}
+
+// join takes the plan of an option that was solved elsewhere into account here.
+func (f *flipper) join(there *solution, o option) planned {
+	first := o
+	for _, now := range f.s.options {
+		if same(now, o) {
+			first.cost = now.cost
+		}
+	}
+	return planned{first: first, account: f.s.p.account(there.by.strategyOf(there.b.weight, o), f.s.b.weight)}
+}
+
+func (f *flipper) flip(at found) Flip {
+	to := f.s.action(at.to)
+	to.ExpectedCost = at.cost
+	return Flip{Input: at.in.name, Now: at.in.now, FlipsAt: at.in.value(at.u), To: to, Approximate: !at.sure}
+}
