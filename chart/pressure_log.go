@@ -24,6 +24,7 @@ type LogRun struct {
 	IntervalS     *float64
 	CutIn, CutOut *float64
 	Counts        bool // its interval counts in the mean
+	Cold          bool // the fill from empty
 }
 
 // LogPoint is one point of a curve.
@@ -73,8 +74,13 @@ func (p PressureLog) twin() Table {
 			break
 		}
 		counts := "no"
-		if r.Counts {
+		switch {
+		case r.Counts:
 			counts = "yes"
+		case r.Cold:
+			counts = "fill from empty"
+		case r.IntervalS == nil:
+			counts = "the first"
 		}
 		on, run := r.OnS, r.OffS-r.OnS
 		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), orDash(&on), orDash(r.IntervalS), orDash(&run), orDash(r.CutIn), orDash(r.CutOut), counts})

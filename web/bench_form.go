@@ -40,6 +40,20 @@ type benchPage struct {
 	Entry    benchForm
 	Cautions []knowledge.Caution
 	Said     *workshop.Recharged // nil: nothing was read yet
+	Wait     *waitPage           // not nil: the file is still being read
+	Keeping  bool                // it was to be kept
+}
+
+// Trouble says above a list of problems what did not come about.
+func (p benchPage) Trouble() string {
+	if p.Keeping {
+		return "Not kept yet:"
+	}
+	return "That cannot be read yet:"
+}
+
+func newBenchPage(frame Frame, rb *rebuild.Rebuild, f *Form) benchPage {
+	return benchPage{Frame: frame, Entry: newBenchForm(rb, f), Cautions: unitCautions()}
 }
 
 // unitCautions stand wherever a hydraulic unit is measured.

@@ -2,6 +2,8 @@ package web
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"errors"
 	"fmt"
 	"html"
 	"io"
@@ -12,7 +14,9 @@ import (
 	"strings"
 	"testing"
 
+	"wreckwright/bench/recharge"
 	"wreckwright/rebuild"
+	"wreckwright/store"
 )
 
 // Everything measured in these tests is invented.
@@ -47,7 +51,7 @@ func TestStopwatchAsksForThreeBeforeItSaysAnything(t *testing.T) {
 	page := g.path("/bench/stopwatch")
 	g.wants(g.get(page), 200, "Oil at high pressure", "Gas under pressure", "Pump started", `name="taps"`, "stopwatch.js")
 	g.wants(g.post(page, url.Values{"taps": {"0:00\n0:40"}, "look": {"1"}}), 200, "cannot tell", "3 are asked for", "0:40", "Never open a charged accumulator", "!<td>replace")
-	g.wants(g.post(page, url.Values{"taps": {longStarts}, "look": {"1"}}), 200, "✓ pass", "285.2 to 334.8", "Starts alone cannot tell")
+	g.wants(g.post(page, url.Values{"taps": {longStarts}, "look": {"1"}}), 200, "verdict-good", "Pass</p>", "285 to 335", "Starts alone cannot tell")
 	if n := len(g.now().Evidence); n != 0 {
 		t.Errorf("%d measurements were kept by looking", n)
 	}
@@ -81,7 +85,7 @@ func TestTapsBecomeEvidenceOfTheJob(t *testing.T) {
 	if raw, err := io.ReadAll(content); err != nil || string(raw) != strings.ReplaceAll(longStarts, "\r\n", "\n") {
 		t.Errorf("the raw taps are %q (%v)", raw, err)
 	}
-	g.wants(g.get(to), 200, "Done: you kept the measurement", "proves its job", e.Raw[0].Hash, "recharge 1", "ignition on", "Mean interval")
+	g.wants(g.get(to), 200, "Done: you kept the measurement", "proves its job", e.Raw[0].Hash, recharge.Version, "ignition on", "Mean interval")
 	// The job can be set to proven by it, without more words.
 	path := g.path(fmt.Sprintf("/jobs/%d", job))
 	g.wants(g.get(path), 200, "Pump timed by thumb", "Measure it")
@@ -245,10 +249,61 @@ func TestLogsThatCannotBeRead(t *testing.T) {
 		at := w.Header().Get("Location")
 		g.wants(g.get(at), http.StatusUnprocessableEntity, c.says, `name="time_column"`, "!Keep it as evidence")
 	}
-	g.wants(g.get(page+"?log="+strings.Repeat("0", 64)), http.StatusNotFound, "no such log")
+	g.wants(g.get(page+"?log="+strings.Repeat("0", 64)), http.StatusNotFound, "no such file")
 	g.wants(g.post(page+"/save", url.Values{"title": {"x"}}), http.StatusUnprocessableEntity, "choose the log first")
 	g.wants(g.sendLog(page, nil, "page.csv", "<html><script>1</script></html>"), http.StatusUnprocessableEntity, "neither a picture")
 	if n := len(g.now().Evidence); n != 0 {
 		t.Errorf("%d measurements were kept", n)
+	}
+}
+
+// TestTheGravestIsSaidBeforeMeasuring: on every page that measures, in plain
+// sight and above the form.
+func TestTheGravestIsSaidBeforeMeasuring(t *testing.T) {
+	g := newSurveyRig(t)
+	for _, page := range []string{"/bench", "/bench/stopwatch", "/bench/listen", "/bench/recharge"} {
+		w := g.get(g.path(page))
+		g.wants(w, 200, "Never open a charged accumulator")
+		text := w.Body.String()
+		said, form := strings.Index(text, "Never open a charged accumulator"), strings.Index(text, "<form method=\"post\" action=\"/r/1/bench")
+		if fold := strings.Index(text[strings.Index(text, "<main"):], "<details"); said > form && form >= 0 || said > fold+strings.Index(text, "<main") {
+			t.Errorf("%s: the caution stands behind the form or in a fold", page)
+		}
+	}
+}
+
+// TestWhatIsNoLogOffersNoColumns: a picture, a recording or a film under the name
+// of a log is told so at once.
+func TestWhatIsNoLogOffersNoColumns(t *testing.T) {
+	g := newSurveyRig(t)
+	page := g.path("/bench/recharge")
+	g.wants(g.sendLog(page, nil, "log.csv", pumpSound(1)), http.StatusUnprocessableEntity, "log.csv", "no text but a recording", "!time_column", "That cannot be read yet:", "!Not saved yet")
+	g.wants(g.sendLog(page, nil, "log.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\x0dIHDR,time,pressure\n1,2,3\n"), http.StatusUnprocessableEntity, "!time_column")
+	rubbish := g.keepFile("log.csv", "text/csv", []byte("\x89PNG\r\n\x1a\n\x00\x00,time,pressure\n1,2,3\n"))
+	g.wants(g.get(page+"?name=log.csv&log="+rubbish.Hash), http.StatusUnprocessableEntity, "this is no", "!time_column", "!Read it so", "Another log")
+	words := g.keepFile("log.csv", "text/csv", []byte("Dear neighbour, the pump ran\nall night, again\n"))
+	g.wants(g.get(page+"?name=log.csv&log="+words.Hash), http.StatusUnprocessableEntity, "no column of times", "!time_column", "!--time", "!method=\"get\"")
+	// A log whose columns are not known offers them.
+	odd := g.keepFile("odd.csv", "text/csv", []byte("when,how much\n0,50\n1,49\n"))
+	g.wants(g.get(page+"?name=odd.csv&log="+odd.Hash), http.StatusUnprocessableEntity, `<option value="how much">`, "!--pressure")
+	g.wants(g.get(page+"?name=odd.csv&pressure_column=x&time_column=when&log="+odd.Hash), http.StatusUnprocessableEntity, "no column &#34;x&#34; for \u201cPressures\u201d")
+}
+
+// TestRefusedTapsLeaveNoFile: what cannot be kept is tried before its list is.
+func TestRefusedTapsLeaveNoFile(t *testing.T) {
+	g := newSurveyRig(t)
+	page := g.path("/bench/stopwatch")
+	for _, wrong := range []url.Values{{"job": {"99"}}, {"on": {"2027-01-01"}}, {"title": {strings.Repeat("x", 5000)}}} {
+		wrong.Set("taps", longStarts)
+		wrong.Set("save", "1")
+		g.wants(g.post(page, wrong), http.StatusUnprocessableEntity, "Not kept yet:")
+	}
+	list := strings.ReplaceAll(strings.TrimSpace(longStarts), "\r\n", "\n") + "\n"
+	if _, _, err := g.book.OpenFile(t.Context(), fmt.Sprintf("%x", sha256.Sum256([]byte(list)))); !errors.Is(err, store.ErrNoFile) {
+		t.Errorf("the list was kept: %v", err)
+	}
+	g.wants(g.post(page, url.Values{"taps": {longStarts}, "save": {"1"}}), http.StatusSeeOther)
+	if _, _, err := g.book.OpenFile(t.Context(), fmt.Sprintf("%x", sha256.Sum256([]byte(list)))); err != nil {
+		t.Errorf("the list was not kept: %v", err)
 	}
 }

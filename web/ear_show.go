@@ -1,14 +1,12 @@
 package web
 
 import (
-	"cmp"
-	"errors"
+	"context"
+	"io"
 	"net/http"
 	"net/url"
-	"sync"
 
 	"wreckwright/rebuild"
-	"wreckwright/store"
 	"wreckwright/workshop"
 )
 
@@ -39,47 +37,57 @@ func (s *Server) earShow(w http.ResponseWriter, r *http.Request) error {
 			f.Set(name, values...)
 		}
 	}
-	page, err := s.hear(r, rb, f)
+	page, err := s.hear(r, rb, f, false)
 	if err != nil {
 		return err
+	}
+	if page.Wait != nil {
+		return s.show(w, http.StatusAccepted, "bench_wait", page.Wait)
 	}
 	return s.show(w, statusOf(f), "bench_ear", page)
 }
 
-// hear fills the page with what is heard in the form's recording.
-func (s *Server) hear(r *http.Request, rb *rebuild.Rebuild, f *Form) (earPage, error) {
+// hear fills the page with what is heard in the form's recording; to the end
+// where wait asks for that.
+func (s *Server) hear(r *http.Request, rb *rebuild.Rebuild, f *Form, wait bool) (earPage, error) {
 	frame, err := s.frame(r, "By ear", "bench", rb)
 	if err != nil {
 		return earPage{}, err
 	}
-	page := earPage{benchPage: benchPage{Frame: frame, Entry: newBenchForm(rb, f), Cautions: unitCautions()}, Most: maxRecording}
+	page := earPage{benchPage: newBenchPage(frame, rb, f), Most: maxRecording}
 	hash := f.Value("recording")
 	if hash == "" {
 		return page, nil
 	}
-	content, info, err := s.workshop.Book().OpenFile(r.Context(), hash)
-	if errors.Is(err, store.ErrNoFile) {
-		return page, notFound("The book has no such recording. Choose it once more.")
-	}
+	page.Recording, err = s.rawFile(r, hash, f.Value("name"), "recording")
 	if err != nil {
 		return page, err
 	}
-	defer content.Close()
-	page.Recording = &rebuild.Attachment{Hash: hash, Name: cmp.Or(f.Value("name"), "recording"), MediaType: info.MediaType, Size: info.Size}
 	settings := f.readUnit()
 	if len(f.Problems) > 0 {
 		return page, nil
 	}
-	heard, err := s.ears.hear(hash+" "+settings.JSON(), func() (workshop.Heard, error) { return workshop.HearPump(r.Context(), content, settings) })
-	if f.take(err) {
-		return page, nil
-	}
+	heard, done, read, err := s.ears.ask(r.Context(), earKey(f), wait, func(ctx context.Context, heed func(io.Reader) io.Reader) (workshop.Heard, error) {
+		content, _, err := s.workshop.Book().OpenFile(ctx, hash)
+		if err != nil {
+			return workshop.Heard{}, err
+		}
+		defer content.Close()
+		return workshop.HearPump(ctx, heed(content), settings)
+	})
 	if err != nil {
-		return page, err
+		return page, f.takeWork(r, err)
+	}
+	if !done {
+		page.Wait = &waitPage{Frame: frame, Name: page.Recording.Name, Doing: "Listening to it", Size: page.Recording.Size, Read: read, Action: "/bench/listen", Job: f.Value("job"), Along: page.Along()}
+		return page, nil
 	}
 	page.Heard, page.Said = &heard, heard.Said
 	return page, nil
 }
+
+// earKey is by which a recording that was heard is remembered.
+func earKey(f *Form) string { return f.Value("recording") + " " + f.readUnit().JSON() }
 
 // Along are the fields to be sent along when what was heard is kept.
 func (p earPage) Along() []namedValue {
@@ -102,28 +110,5 @@ func earAddress(base string, f *Form) string {
 	return base + "/bench/listen?" + query.Encode()
 }
 
-// ears hears recordings, one at a time: it takes both cores and some hundred
-// megabytes.
-type ears struct {
-	listening sync.Mutex
-	heard     latest[workshop.Heard]
-}
-
 // mostHeard bounds the memory; what is heard is small.
 const mostHeard = 16
-
-func (e *ears) hear(key string, listen func() (workshop.Heard, error)) (workshop.Heard, error) {
-	if kept, ok := e.heard.get(key); ok {
-		return kept, nil
-	}
-	e.listening.Lock()
-	defer e.listening.Unlock()
-	if kept, ok := e.heard.get(key); ok { // heard while this one waited
-		return kept, nil
-	}
-	heard, err := listen()
-	if err == nil {
-		e.heard.keep(key, heard)
-	}
-	return heard, err
-}

@@ -17,6 +17,10 @@ func (s *Server) earTake(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if f.Value("stop") != "" {
+		s.ears.stop(earKey(f))
+		return s.goOn(w, r, "/r/"+r.PathValue("rebuild")+"/bench/listen"+jobQuery(f))
+	}
 	files, err := s.uploadsUpTo(r, f, "file", maxRecording)
 	if err != nil {
 		return err
@@ -30,7 +34,7 @@ func (s *Server) earTake(w http.ResponseWriter, r *http.Request) error {
 		f.Set("name", files[0].Name)
 		return s.goOn(w, r, earAddress("/r/"+r.PathValue("rebuild"), f))
 	}
-	page, err := s.hear(r, rb, f)
+	page, err := s.hear(r, rb, f, true)
 	if err != nil {
 		return err
 	}
@@ -47,17 +51,18 @@ func (s *Server) earSave(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.hear(r, rb, f)
+	page, err := s.hear(r, rb, f, true)
 	if err != nil {
 		return err
 	}
+	page.Keeping = true
 	if page.Recording == nil {
 		f.problem("file", "choose the recording first")
 	}
 	if page.Said != nil {
 		e := saidEvidence(*page.Said, f.readUnit())
 		f.readBelongs(&e)
-		e.Engine += ", by ear"
+		e.Engine += byEar
 		e.Title, e.On = cmp.Or(e.Title, "Pump heard in "+page.Recording.Name), cmp.Or(e.On, s.today())
 		e.Raw = []rebuild.Attachment{*page.Recording}
 		done, err := s.keepEvidence(w, r, f, e)

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"wreckwright/bench/recharge"
 	"wreckwright/rebuild"
 )
 
@@ -58,7 +59,7 @@ func TestRecordingBecomesEvidence(t *testing.T) {
 	w = g.post(page+"/save", save)
 	g.wants(w, http.StatusSeeOther)
 	e := g.now().Evidence[0]
-	if e.JobID != job || e.Raw[0].Hash != hash || e.Verdict == rebuild.VerdictPass || e.Engine != "recharge 1, by ear" {
+	if e.JobID != job || e.Raw[0].Hash != hash || e.Verdict == rebuild.VerdictPass || e.Engine != recharge.Version+", by ear" {
 		t.Errorf("kept %+v", e)
 	}
 	if mean := e.Figures[0]; mean.Name != "Mean interval" || math.Abs(mean.Value-20) > 0.3 {

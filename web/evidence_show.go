@@ -6,6 +6,7 @@ import (
 
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // evidencePage is one measurement as it was kept.
@@ -17,6 +18,35 @@ type evidencePage struct {
 	Entry    benchForm
 	Cautions []knowledge.Caution
 	Edit     bool // the form is open
+}
+
+// Figures are the figures without the chances, which Chances are.
+func (p evidencePage) Figures() []rebuild.EvidenceFigure {
+	figures, _ := workshop.PartChances(p.Evidence.Figures)
+	return figures
+}
+
+// Chances are those of the causes, the likeliest first.
+func (p evidencePage) Chances() []workshop.CauseChance {
+	_, chances := workshop.PartChances(p.Evidence.Figures)
+	return chances
+}
+
+// Leading are the figures that a person looks at first.
+func (p evidencePage) Leading() []rebuild.EvidenceFigure {
+	return workshop.LeadingFigures(p.Evidence.Figures)
+}
+
+// Reason is the verdict's reason in one sentence, More what is said beyond it.
+func (p evidencePage) Reason() string {
+	first, _ := workshop.PartReason(p.Evidence.Why)
+	return first
+}
+
+// More is what is said beyond the reason.
+func (p evidencePage) More() string {
+	_, more := workshop.PartReason(p.Evidence.Why)
+	return more
 }
 
 func (s *Server) evidenceShow(w http.ResponseWriter, r *http.Request) error {
@@ -35,7 +65,7 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 		return err
 	}
 	return s.show(w, status, "evidence", evidencePage{
-		Frame: frame, Evidence: e, Job: rb.Job(e.JobID), Against: compare(rb, e.JobID), Entry: newBenchForm(rb, f),
+		Frame: frame, Evidence: e, Job: rb.Job(e.JobID), Against: compareOne(rb, e), Entry: newBenchForm(rb, f),
 		Cautions: unitCautions(), Edit: status != http.StatusOK,
 	})
 }

@@ -26,6 +26,8 @@ func functions(a *assets) template.FuncMap {
 		"hours":       hours,
 		"plural":      plural,
 		"figure":      figure,
+		"measured":    measured,
+		"bounds":      bounds,
 		"grouped":     func(n int) string { return group(strconv.Itoa(n)) },
 		"results":     func() []Option { return []Option{{"", "not known"}, {"pass", "Pass"}, {"fail", "Fail"}} },
 		"sentence":    sentence,

@@ -17,12 +17,19 @@ func (s *Server) logTake(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if f.Value("stop") != "" {
+		s.logs.stop(logKey(f))
+		return s.goOn(w, r, "/r/"+r.PathValue("rebuild")+"/bench/recharge"+jobQuery(f))
+	}
 	files, err := s.uploads(r, f, "file")
 	if err != nil {
 		return err
 	}
 	if len(files) == 0 && len(f.Problems) == 0 {
 		f.problem("file", "choose the log: a CSV file with a header and one reading a line")
+	}
+	if len(files) > 0 && !readsAsLog(files[0]) {
+		f.problem("file", "the file %q is no text but %s: a log is a CSV file with a header and one reading a line", files[0].Name, mediaWords(files[0].MediaType))
 	}
 	if len(f.Problems) == 0 {
 		f.Set("log", files[0].Hash)
@@ -34,7 +41,7 @@ func (s *Server) logTake(w http.ResponseWriter, r *http.Request) error {
 		return s.goOn(w, r, logAddress(frame.Base(), f))
 	}
 	f.Set("log", "")
-	page, err := s.readLog(r, rb, f)
+	page, err := s.readLog(r, rb, f, true)
 	if err != nil {
 		return err
 	}
@@ -51,10 +58,11 @@ func (s *Server) logSave(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.readLog(r, rb, f)
+	page, err := s.readLog(r, rb, f, true)
 	if err != nil {
 		return err
 	}
+	page.Keeping = true
 	if page.Log == nil {
 		f.problem("file", "choose the log first")
 	}

@@ -63,12 +63,11 @@ func (l *logReadings) mark(said workshop.Recharged) {
 	for _, a := range said.Result.Actuations {
 		l.Used = append(l.Used, a.AtS)
 	}
-	fitted, leak := said.FittedHolds()
-	for i := range fitted {
+	for _, h := range said.Result.FittedHolds() {
 		l.Holds = append(l.Holds, len(l.Fitted))
-		for k := range fitted[i] {
-			l.Fitted = append(l.Fitted, [2]float64{fitted[i][k].AtS, fitted[i][k].Bar})
-			l.Leak = append(l.Leak, [2]float64{leak[i][k].AtS, leak[i][k].Bar})
+		for k := range h.Whole {
+			l.Fitted = append(l.Fitted, [2]float64{h.Whole[k].AtS, h.Whole[k].Bar})
+			l.Leak = append(l.Leak, [2]float64{h.Leak[k].AtS, h.Leak[k].Bar})
 		}
 	}
 }
@@ -128,10 +127,7 @@ func (s *Server) saidLog(r *http.Request, rb *rebuild.Rebuild) (workshop.Recharg
 	for name, values := range r.URL.Query() {
 		f.Set(name, values...)
 	}
-	if said, ok := s.logs.get(logKey(f)); ok {
-		return said, nil
-	}
-	page, err := s.readLog(r, rb, f)
+	page, err := s.readLog(r, rb, f, true)
 	if err != nil || page.Said == nil {
 		return workshop.Recharged{}, err
 	}

@@ -1,8 +1,7 @@
 package web
 
 import (
-	"cmp"
-	"errors"
+	"context"
 	"fmt"
 	"html/template"
 	"io"
@@ -10,9 +9,10 @@ import (
 	"net/url"
 	"strings"
 
+	"wreckwright/bench/gaugelog"
+	"wreckwright/bench/recharge"
 	"wreckwright/chart"
 	"wreckwright/rebuild"
-	"wreckwright/store"
 	"wreckwright/workshop"
 )
 
@@ -39,9 +39,12 @@ func (s *Server) logShow(w http.ResponseWriter, r *http.Request) error {
 			f.Set(name, values...)
 		}
 	}
-	page, err := s.readLog(r, rb, f)
+	page, err := s.readLog(r, rb, f, false)
 	if err != nil {
 		return err
+	}
+	if page.Wait != nil {
+		return s.show(w, http.StatusAccepted, "bench_wait", page.Wait)
 	}
 	return s.show(w, statusOf(f), "bench_log", page)
 }
@@ -53,52 +56,63 @@ func statusOf(f *Form) int {
 	return http.StatusOK
 }
 
-// readLog fills the page with what the form's log says. What is wrong with the
-// log is a problem of the form.
-func (s *Server) readLog(r *http.Request, rb *rebuild.Rebuild, f *Form) (logPage, error) {
+// readLog fills the page with what the form's log says; to the end where wait
+// asks for that. What is wrong with the log is a problem of the form.
+func (s *Server) readLog(r *http.Request, rb *rebuild.Rebuild, f *Form, wait bool) (logPage, error) {
 	frame, err := s.frame(r, "Pressure log", "bench", rb)
 	if err != nil {
 		return logPage{}, err
 	}
-	page := logPage{benchPage: benchPage{Frame: frame, Entry: newBenchForm(rb, f), Cautions: unitCautions()}}
+	page := logPage{benchPage: newBenchPage(frame, rb, f)}
 	hash := f.Value("log")
 	if hash == "" {
 		return page, nil
 	}
-	content, info, err := s.workshop.Book().OpenFile(r.Context(), hash)
-	if errors.Is(err, store.ErrNoFile) {
-		return page, notFound("The book has no such log. Choose it once more.")
-	}
-	if err != nil {
+	if page.Log, err = s.rawFile(r, hash, f.Value("name"), "log.csv"); err != nil {
 		return page, err
 	}
-	defer content.Close()
-	page.Log = &rebuild.Attachment{Hash: hash, Name: cmp.Or(f.Value("name"), "log.csv"), MediaType: info.MediaType, Size: info.Size}
-	page.Columns = columnOptions(workshop.LogColumns(io.LimitReader(content, 1<<20)))
-	if _, err := content.Seek(0, io.SeekStart); err != nil {
+	if page.Columns, err = s.columnsOf(r, hash); err != nil {
 		return page, err
 	}
 	settings := f.readUnit()
 	if len(f.Problems) > 0 {
 		return page, nil
 	}
-	said, ok := s.logs.get(logKey(f))
-	if !ok {
-		said, err = workshop.LoggedPump(r.Context(), content, page.Log.Name, settings)
-		if f.take(err) {
-			return page, nil
-		}
+	name := page.Log.Name
+	said, done, read, err := s.logs.ask(r.Context(), logKey(f), wait, func(ctx context.Context, heed func(io.Reader) io.Reader) (workshop.Recharged, error) {
+		content, _, err := s.workshop.Book().OpenFile(ctx, hash)
 		if err != nil {
-			return page, err
+			return workshop.Recharged{}, err
 		}
-		s.logs.keep(logKey(f), said)
+		defer content.Close()
+		return workshop.LoggedPump(ctx, heed(content), name, settings)
+	})
+	if err != nil {
+		return page, f.takeWork(r, err)
+	}
+	if !done {
+		page.Wait = &waitPage{Frame: frame, Name: name, Doing: "Reading it", Size: page.Log.Size, Read: read, Action: "/bench/recharge", Job: f.Value("job"), Along: page.Along()}
+		return page, nil
 	}
 	page.Said = &said
-	page.Plot = plotOf(said, page.Log.Name)
+	page.Plot = plotOf(said, name)
 	return page, nil
 }
 
+// columnsOf are the columns to choose from; none where the log shows no header.
+func (s *Server) columnsOf(r *http.Request, hash string) ([]Option, error) {
+	content, _, err := s.workshop.Book().OpenFile(r.Context(), hash)
+	if err != nil {
+		return nil, err
+	}
+	defer content.Close()
+	return columnOptions(gaugelog.Names(io.LimitReader(content, 1<<20))), nil
+}
+
 func columnOptions(names []string) []Option {
+	if len(names) == 0 {
+		return nil
+	}
 	options := []Option{{"", "Guess"}}
 	for _, name := range names {
 		options = append(options, Option{name, name})
@@ -113,26 +127,23 @@ func plotOf(r workshop.Recharged, name string) template.HTML {
 	}
 	p := chart.PressureLog{Head: chart.Head{ID: "log", Title: "Pressure over time: " + name}, TimeS: r.Log.TimeS, Bar: r.Log.PressureBar}
 	for _, c := range r.Cycles {
-		p.Runs = append(p.Runs, chart.LogRun{OnS: c.OnS, OffS: c.OffS, IntervalS: c.IntervalS, CutIn: c.CutInBar, CutOut: c.CutOutBar, Counts: c.Settled})
+		p.Runs = append(p.Runs, chart.LogRun{OnS: c.OnS, OffS: c.OffS, IntervalS: c.IntervalS, CutIn: c.CutInBar, CutOut: c.CutOutBar, Counts: c.Settled, Cold: c.ColdFill})
 	}
 	for _, a := range r.Result.Actuations {
 		p.Actuations = append(p.Actuations, a.AtS)
 	}
-	fitted, leak := r.FittedHolds()
-	p.Fitted, p.Leak = curvesOf(fitted), curvesOf(leak)
+	for _, h := range r.Result.FittedHolds() {
+		p.Fitted, p.Leak = append(p.Fitted, curveOf(h.Whole)), append(p.Leak, curveOf(h.Leak))
+	}
 	return chart.NewPressureLog(p).HTML()
 }
 
-func curvesOf(curves [][]workshop.CurvePoint) [][]chart.LogPoint {
-	var out [][]chart.LogPoint
-	for _, curve := range curves {
-		points := make([]chart.LogPoint, len(curve))
-		for i, p := range curve {
-			points[i] = chart.LogPoint(p)
-		}
-		out = append(out, points)
+func curveOf(curve []recharge.CurvePoint) []chart.LogPoint {
+	points := make([]chart.LogPoint, len(curve))
+	for i, p := range curve {
+		points[i] = chart.LogPoint(p)
 	}
-	return out
+	return points
 }
 
 // logFields are the fields that say which log is read and how: they stand in

@@ -32,8 +32,8 @@ type Server struct {
 	pages    *pages
 	assets   *assets
 	thumbs   thumbs
-	logs     latest[workshop.Recharged]
-	ears     ears
+	logs     works[workshop.Recharged]
+	ears     works[workshop.Heard]
 	handler  http.Handler
 }
 
@@ -46,7 +46,8 @@ func New(w *workshop.Workshop, o Options) (*Server, error) {
 		o.Now = time.Now
 	}
 	s := &Server{workshop: w, log: o.Log, now: o.Now, options: o}
-	s.logs.most, s.ears.heard.most = mostLogs, mostHeard
+	s.logs.answers.most, s.ears.answers.most = mostLogs, mostHeard
+	s.logs.patience, s.ears.patience = patience, patience
 	var err error
 	if s.assets, err = loadAssets(sourceFiles(o.Dev)); err != nil {
 		return nil, fmt.Errorf("loading the pages' assets: %w", err)

@@ -22,5 +22,5 @@ func (s *Server) stopwatchShow(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) stopwatchPage(r *http.Request, rb *rebuild.Rebuild, f *Form) (benchPage, error) {
 	frame, err := s.frame(r, "By thumb", "bench", rb)
-	return benchPage{Frame: frame, Entry: newBenchForm(rb, f), Cautions: unitCautions()}, err
+	return newBenchPage(frame, rb, f), err
 }

@@ -45,6 +45,7 @@ func newSurveyRig(t testing.TB) *surveyRig {
 	if err != nil {
 		t.Fatal(err)
 	}
+	server.logs.patience, server.ears.patience = time.Minute, time.Minute // no page of a test waits but for the answer
 	rb, err := book.Start(t.Context(), store.By{Who: "Kim"}, rebuild.Car{
 		Name: "Norvane Skua", Jurisdiction: "UK", Category: "S", DistanceUnit: "mi", Currency: "GBP", Correlation: 0.25,
 	})

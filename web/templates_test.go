@@ -35,6 +35,9 @@ func TestEveryPageInEveryState(t *testing.T) {
 	for _, r := range append(server.plain(), server.troubled()...) {
 		rendered[r.template] = true
 		t.Run(r.template+" "+r.path, func(t *testing.T) {
+			if r.status == http.StatusAccepted {
+				defer server.busy()()
+			}
 			page := server.answer(t, r)
 			for _, fault := range checkStructure(page) {
 				t.Error(fault)
@@ -104,6 +107,16 @@ func newTemplateRig(t *testing.T) *templateRig {
 	}
 	rig.empty = startPlain(t, rig, "Only a name", false)
 	return rig
+}
+
+// busy has the workbench read another log, until what it gives back is called.
+func (g *templateRig) busy() func() {
+	g.logs.turn.Lock()
+	g.logs.patience = 0
+	return func() {
+		g.logs.turn.Unlock()
+		g.logs.patience = time.Minute
+	}
 }
 
 // measure keeps an invented measurement of the example's first job.
@@ -199,6 +212,7 @@ func (g *templateRig) plain() []rendering {
 		{"stopwatch", fmt.Sprintf("/r/1/bench/stopwatch?job=%d", job.ID), nil, http.StatusOK},
 		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?job=%d&log=%s", job.ID, g.log), nil, http.StatusOK},
 		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?log=%s&pressure_column=colour&ambient_c=warm", g.log), nil, http.StatusUnprocessableEntity},
+		{"bench_wait", fmt.Sprintf("/r/1/bench/recharge?job=%d&log=%s&ambient_c=11", job.ID, g.log), nil, http.StatusAccepted},
 		{"error", "/nowhere", nil, http.StatusNotFound},
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},

@@ -28,7 +28,7 @@ func HearPump(ctx context.Context, from io.Reader, s UnitSettings) (Heard, error
 	if err != nil {
 		return Heard{}, plainSound(err)
 	}
-	result, err := listen.Hear(&heeding{ctx, sound}, listen.Options{})
+	result, err := listen.Hear(ctx, sound, listen.Options{})
 	if ctx.Err() != nil {
 		return Heard{}, ctx.Err()
 	}
@@ -40,47 +40,24 @@ func HearPump(ctx context.Context, from io.Reader, s UnitSettings) (Heard, error
 	return out, err
 }
 
-// heeding is a source that ends with its context.
-type heeding struct {
-	ctx context.Context
-	*recording.Recording
-}
-
-// Read is part of [listen.Source].
-func (h *heeding) Read(block []float32) (int, error) {
-	if err := h.ctx.Err(); err != nil {
-		return 0, err
-	}
-	return h.Recording.Read(block)
-}
-
 // saidByEar is what runs that were heard say; nil where no start was heard.
 func saidByEar(ctx context.Context, heard listen.Result, s UnitSettings) (*Recharged, error) {
-	var starts recharge.Starts
-	var runs []recharge.PumpRun
+	var marks []recharge.Mark
+	starts := 0
 	for _, r := range heard.Runs {
-		if !r.OnHeard {
-			continue
+		if r.OnHeard {
+			marks = append(marks, recharge.Mark{AtS: r.OnS, Kind: recharge.PumpOn})
+			starts++
 		}
-		starts.AtS = append(starts.AtS, r.OnS)
-		if r.OffHeard && r.OffS > r.OnS {
-			runs = append(runs, recharge.PumpRun{OnS: r.OnS, OffS: r.OffS})
+		if r.OffHeard {
+			marks = append(marks, recharge.Mark{AtS: r.OffS, Kind: recharge.PumpOff})
 		}
 	}
-	if len(starts.AtS) == 0 {
+	if starts == 0 {
 		return nil, nil
 	}
-	if len(runs) > 1 && len(runs) >= len(starts.AtS)-1 {
-		c := s.unit()
-		c.Runs = runs
-		r, err := recharge.Examine(ctx, c)
-		said := recharged(r)
-		return &said, plainInput(err)
-	}
-	starts.ColdFill = s.ColdFill
-	r, err := recharge.ExamineStarts(starts)
-	said := rechargedByStarts(r)
-	return &said, plainInput(err)
+	said, err := saidByTimes(ctx, marks, recharge.EarS, s)
+	return &said, err
 }
 
 // plainSound turns a recording that cannot be listened to into a problem of the

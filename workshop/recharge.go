@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"strings"
 
 	"wreckwright/bench/gaugelog"
 	"wreckwright/bench/recharge"
@@ -62,7 +63,8 @@ type Recharged struct {
 	Causes   []CauseChance // the likeliest first; nil where the readings cannot tell
 	Next     []string      // readings that would tell more
 	Signs    []string
-	Cautions []string
+	Cautions []string // what can hurt
+	Notes    []string // what the answer rests on, and what is doubtful in it
 	Cycles   []recharge.Cycle
 	Working  working.Working
 	Engine   string
@@ -71,72 +73,60 @@ type Recharged struct {
 	Result *recharge.Result // nil: starts only
 }
 
+// Reason is the verdict's reason in one sentence.
+func (r Recharged) Reason() string {
+	first, _ := PartReason(r.Why)
+	return first
+}
+
+// More is what is said beyond the reason; the readings that would tell more are
+// in Next and not said again.
+func (r Recharged) More() string {
+	_, more := PartReason(r.Why)
+	if at := strings.Index(more, "to tell: "); at >= 0 && len(r.Next) > 0 {
+		more = strings.TrimSuffix(more[:at], "; ")
+	}
+	return more
+}
+
+// PartReason parts the one sentence of a verdict's reason from what is said
+// beyond it.
+func PartReason(why string) (first, more string) {
+	first, more, _ = strings.Cut(why, "; ")
+	return first, more
+}
+
 // fewestReadings is how many called-out readings make a log.
 const fewestReadings = 20
 
 // TimedPump asks the engine what taps of a stopwatch say: the log that the
-// called-out readings make, where there are enough of them; else the runs, where
-// the stops were tapped too; else the starts alone.
+// called-out readings make, where there are enough of them; else the moments of
+// the pump.
 func TimedPump(taps []Tap, s UnitSettings) (Recharged, error) {
-	var starts recharge.Starts
 	var log recharge.Log
 	var marks []recharge.Mark
-	stops := 0
+	kinds := map[TapKind]recharge.Kind{TapPumpOn: recharge.PumpOn, TapPumpOff: recharge.PumpOff, TapOperated: recharge.Actuation}
 	for _, t := range taps {
-		switch t.Kind {
-		case TapPumpOn:
-			starts.AtS = append(starts.AtS, t.AtS)
-			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.PumpOn})
-		case TapPumpOff:
-			stops++
-			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.PumpOff})
-		case TapOperated:
-			starts.OperatedS = append(starts.OperatedS, t.AtS)
-			marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: recharge.Actuation})
-		case TapReading:
+		if t.Kind == TapReading {
 			log.TimeS, log.PressureBar = append(log.TimeS, t.AtS), append(log.PressureBar, t.Bar)
+			continue
 		}
+		marks = append(marks, recharge.Mark{AtS: t.AtS, Kind: kinds[t.Kind]})
 	}
-	if len(log.TimeS) >= fewestReadings {
-		c := s.unit()
-		c.Log, c.Marks = &log, marks
-		r, err := recharge.Examine(context.Background(), c) // a list of taps is short
-		return recharged(r), plainInput(err)
+	ctx := context.Background() // a list of taps is short
+	if len(log.TimeS) < fewestReadings {
+		return saidByTimes(ctx, marks, recharge.ThumbS, s)
 	}
-	if runs, whole := wholeRuns(taps); whole && len(runs) > 1 {
-		c := s.unit()
-		c.Runs = runs
-		r, err := recharge.Examine(context.Background(), c)
-		return recharged(r), plainInput(err)
-	}
-	starts.ColdFill = s.ColdFill
-	r, err := recharge.ExamineStarts(starts)
-	return rechargedByStarts(r), plainInput(err)
-}
-
-// wholeRuns are the runs of which start and stop were tapped; false where a stop
-// between them was missed: without that run two intervals would pass for one.
-func wholeRuns(taps []Tap) (runs []recharge.PumpRun, whole bool) {
-	on, whole := -1.0, true
-	for _, t := range taps {
-		switch t.Kind {
-		case TapPumpOn:
-			whole = whole && (on < 0 || len(runs) == 0)
-			on = t.AtS
-		case TapPumpOff:
-			if on >= 0 && t.AtS > on {
-				runs = append(runs, recharge.PumpRun{OnS: on, OffS: t.AtS})
-			}
-			on = -1
-		}
-	}
-	return runs, whole
+	c := s.unit()
+	c.Log, c.Marks, c.TimedToS = &log, marks, recharge.ThumbS
+	r, err := recharge.Examine(ctx, c)
+	return recharged(r), plainInput(err)
 }
 
 // LoggedPump reads a pressure log and asks the engine what it says. An error
 // that is the file's names the line; it is [*rebuild.Invalid].
 func LoggedPump(ctx context.Context, from io.Reader, name string, s UnitSettings) (Recharged, error) {
-	log, err := gaugelog.Read(from, gaugelog.Options{File: name, Time: s.TimeColumn, Pressure: s.PressureColumn, Event: s.EventColumn, Unit: s.PressureUnit})
+	log, err := gaugelog.Read(ctx, from, gaugelog.Options{File: name, Time: s.TimeColumn, Pressure: s.PressureColumn, Event: s.EventColumn, Unit: s.PressureUnit})
 	if err != nil {
 		return Recharged{}, plainInput(err)
 	}
@@ -168,10 +158,19 @@ func plainInput(err error) error {
 	case errors.As(err, &wrong):
 		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: settingField(wrong.Input), Text: wrong.Error()}}}
 	case errors.As(err, &bad):
-		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: bad.Error()}}}
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: columnWords.Replace(bad.Error())}}}
 	}
 	return err
 }
 
 // settingField is the field of a form: the engine's inputs bear the same names.
 func settingField(input recharge.Input) string { return cmp.Or(string(input), "readings") }
+
+// columnWords put the names of a page's fields for the command's own flags.
+var columnWords = strings.NewReplacer(
+	"--time and --pressure with the names of the columns", "the columns chosen by hand",
+	"--time with the name of the column", "the column chosen at \u201cTimes\u201d",
+	"--pressure with the name of the column", "the column chosen at \u201cPressures\u201d",
+	"--time", "\u201cTimes\u201d", "--pressure", "\u201cPressures\u201d", "--event", "\u201cMarks\u201d",
+	"--unit", "the unit of pressure",
+)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"wreckwright/bench/recharge"
 	"wreckwright/rebuild"
@@ -12,9 +13,10 @@ import (
 // recharged turns the engine's answer into what pages show and the book keeps.
 func recharged(r recharge.Result) Recharged {
 	out := Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Signs: r.Signs, Cautions: r.Cautions,
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Signs: r.Signs,
 		Cycles: r.Cycles, Working: r.Working, Engine: r.Version, Result: &r,
 	}
+	out.Cautions, out.Notes = partCautions(r.Cautions)
 	c := r.Causes
 	out.Causes = []CauseChance{
 		{"nothing wrong", c.Normal},
@@ -27,19 +29,47 @@ func recharged(r recharge.Result) Recharged {
 	}
 	out.Figures = append(intervalFigures(r.Interval), pressureFigures(r)...)
 	for _, cause := range out.Causes {
-		out.Figures = append(out.Figures, rebuild.EvidenceFigure{Name: "Chance: " + cause.Name, Value: 100 * cause.Chance, Unit: "%"})
+		out.Figures = append(out.Figures, rebuild.EvidenceFigure{Name: chanceOf + cause.Name, Value: 100 * cause.Chance, Unit: "%"})
 	}
 	out.Figures = slices.DeleteFunc(out.Figures, boundless)
-	slices.SortStableFunc(out.Causes, func(a, b CauseChance) int { return cmp.Compare(b.Chance, a.Chance) })
+	slices.SortStableFunc(out.Causes, likelier)
 	return out
 }
 
 func rechargedByStarts(r recharge.StartsResult) Recharged {
-	return Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Cautions: r.Cautions, Cycles: r.Cycles, Engine: r.Version,
+	out := Recharged{
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Cycles: r.Cycles, Engine: r.Version,
 		Figures: intervalFigures(r.Interval),
 	}
+	out.Cautions, out.Notes = partCautions(r.Cautions)
+	return out
 }
+
+// partCautions parts what can hurt, which the engine says first, from what the
+// answer rests on.
+func partCautions(all []string) (cautions, notes []string) {
+	n := min(1, len(all))
+	return all[:n], all[n:]
+}
+
+// chanceOf begins the name of a figure that is the chance of a cause, in percent.
+const chanceOf = "Chance: "
+
+// PartChances parts the figures of a measurement from the chances of causes that
+// were kept among them, the likeliest first.
+func PartChances(all []rebuild.EvidenceFigure) (figures []rebuild.EvidenceFigure, chances []CauseChance) {
+	for _, f := range all {
+		if cause, ok := strings.CutPrefix(f.Name, chanceOf); ok {
+			chances = append(chances, CauseChance{cause, f.Value / 100})
+			continue
+		}
+		figures = append(figures, f)
+	}
+	slices.SortStableFunc(chances, likelier)
+	return figures, chances
+}
+
+func likelier(a, b CauseChance) int { return cmp.Compare(b.Chance, a.Chance) }
 
 func adviceTexts(list []recharge.Advice) []string {
 	out := make([]string, len(list))
@@ -100,5 +130,30 @@ func pressureFigures(r recharge.Result) []rebuild.EvidenceFigure {
 		share := 100 * *r.Duty
 		plain("Share of the time that the pump runs", &share, "%")
 	}
+	return figures
+}
+
+// leading are the figures that a person looks at first, in their order.
+var leading = []string{"Mean interval", "Pre-charge at 20 °C", "Leak", "Drop per actuation"}
+
+// LeadingFigures are those of a measurement that a person looks at first.
+func LeadingFigures(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
+	var list []rebuild.EvidenceFigure
+	for _, name := range leading {
+		for _, f := range all {
+			if f.Name == name {
+				list = append(list, f)
+			}
+		}
+	}
+	return list
+}
+
+// Leading are the figures that a person looks at first.
+func (r Recharged) Leading() []rebuild.EvidenceFigure { return LeadingFigures(r.Figures) }
+
+// Plain are the figures without the chances, which Causes are.
+func (r Recharged) Plain() []rebuild.EvidenceFigure {
+	figures, _ := PartChances(r.Figures)
 	return figures
 }

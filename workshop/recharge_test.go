@@ -73,7 +73,7 @@ func TestStopsTellMore(t *testing.T) {
 			t.Error("the causes are not in order")
 		}
 	}
-	if r.Result == nil || len(r.Causes) != 7 || math.Abs(sum-1) > 1e-9 || len(r.Cycles) != 6 {
+	if r.Result == nil || len(r.Causes) != 7 || math.Abs(sum-1) > 1e-9 || len(r.Cycles) != 7 {
 		t.Errorf("%d runs, causes %+v", len(r.Cycles), r.Causes)
 	}
 	for _, f := range r.Figures {
@@ -152,5 +152,70 @@ func TestLogIsRead(t *testing.T) {
 	}
 	if s := (workshop.UnitSettings{}).JSON(); s != "" {
 		t.Errorf("no settings %q", s)
+	}
+}
+
+// TestMissedStartIsNoLongInterval: a stop without its start tells of a start that
+// was missed; the interval over it, twice as long, counts nowhere.
+func TestMissedStartIsNoLongInterval(t *testing.T) {
+	var list strings.Builder
+	for i := range 7 {
+		if i != 3 {
+			fmt.Fprintf(&list, "%d on\n", 100*i)
+		}
+		fmt.Fprintf(&list, "%d off\n", 100*i+5)
+	}
+	r := timed(t, list.String(), workshop.UnitSettings{})
+	mean, n := figureOf(r, "Mean interval"), figureOf(r, "Settled intervals")
+	if mean == nil || math.Abs(mean.Value-100) > 1e-9 || n.Value < 3 || n.Value > 4 || r.Cycles[3].IntervalS != nil {
+		t.Errorf("%+v", r.Figures)
+	}
+}
+
+// TestOperatedCountsWithStopsToo: an interval in which something was operated
+// does not count, whether stops were tapped or not.
+func TestOperatedCountsWithStopsToo(t *testing.T) {
+	for _, stops := range []bool{false, true} {
+		var list strings.Builder
+		for i := range 6 {
+			fmt.Fprintf(&list, "%d on\n", 300*i)
+			if stops {
+				fmt.Fprintf(&list, "%d off\n", 300*i+6)
+			}
+			if i == 2 {
+				fmt.Fprintf(&list, "%d used\n", 300*i+60)
+			}
+		}
+		r := timed(t, list.String(), workshop.UnitSettings{})
+		if n := figureOf(r, "Settled intervals"); n == nil || n.Value > 4 {
+			t.Errorf("stops %t: %+v", stops, r.Figures)
+		}
+		if c := r.Cycles[3]; c.Static || c.Settled {
+			t.Errorf("stops %t: the interval in which something was operated counts", stops)
+		}
+	}
+}
+
+// TestReasonsArePartedFromWhatFollows: one sentence first; what is listed as the
+// next readings is not said twice.
+func TestReasonsArePartedFromWhatFollows(t *testing.T) {
+	r := workshop.Recharged{Why: "3 intervals, too near; a leak is likeliest (61 %); to tell: a log; the level", Next: []string{"a log", "the level"}}
+	if r.Reason() != "3 intervals, too near" || r.More() != "a leak is likeliest (61 %)" {
+		t.Errorf("%q, %q", r.Reason(), r.More())
+	}
+	r.Why, r.Next = "no recharge; to tell: a log", []string{"a log"}
+	if r.Reason() != "no recharge" || r.More() != "" {
+		t.Errorf("%q, %q", r.Reason(), r.More())
+	}
+}
+
+// TestChancesArePartedFromFigures: chances are kept as figures in percent and come
+// back as shares, the likeliest first.
+func TestChancesArePartedFromFigures(t *testing.T) {
+	figures, chances := workshop.PartChances([]rebuild.EvidenceFigure{
+		{Name: "Chance: a", Value: 20, Unit: "%"}, {Name: "Leak", Value: 2}, {Name: "Chance: b", Value: 80, Unit: "%"},
+	})
+	if len(figures) != 1 || len(chances) != 2 || chances[0] != (workshop.CauseChance{Name: "b", Chance: 0.8}) {
+		t.Errorf("%+v, %+v", figures, chances)
 	}
 }

@@ -11,6 +11,8 @@
   bar.className = "zoom-bar row no-print";
   said.className = "muted small";
   said.setAttribute("role", "status");
+  var key = document.createElement("ul");
+  key.className = "zoom-key";
 
   function colour(name) { return getComputedStyle(box).getPropertyValue(name).trim(); }
   function seconds(s) {
@@ -53,7 +55,7 @@
       to = isNaN(b) ? got.to_s : b;
       draw();
     }).catch(function () {
-      if (mine === asked && !data) { place.remove(); bar.remove(); said.remove(); drawn.classList.remove("zoomed"); }
+      if (mine === asked && !data) { place.remove(); key.remove(); bar.remove(); said.remove(); drawn.classList.remove("zoomed"); }
     });
   }
 
@@ -90,7 +92,28 @@
     ctx.restore();
   }
 
+  // legend names what is drawn, with a stroke of each kind.
+  function legend() {
+    var space = "http://www.w3.org/2000/svg";
+    key.textContent = "";
+    [["pressure", "pressure", true], ["runs", "pump runs", data.runs.length], ["used", "something operated", data.used.length],
+      ["fitted", "fitted: cooling and leak", data.fitted.length], ["leak", "the leak alone", data.leak.length]].forEach(function (entry) {
+      if (!entry[2]) return;
+      var item = document.createElement("li"), swatch = document.createElementNS(space, "svg");
+      var mark = document.createElementNS(space, entry[0] === "runs" ? "rect" : "line");
+      var at = entry[0] === "runs" ? { width: 28, height: 14 } : { x1: 0, x2: 28, y1: 7, y2: 7 };
+      Object.keys(at).forEach(function (name) { mark.setAttribute(name, at[name]); });
+      mark.setAttribute("class", "key-" + entry[0]);
+      swatch.setAttribute("viewBox", "0 0 28 14");
+      swatch.setAttribute("aria-hidden", "true");
+      swatch.append(mark);
+      item.append(swatch, entry[1]);
+      key.append(item);
+    });
+  }
+
   function draw() {
+    legend();
     var axis = { stroke: colour("--muted"), grid: { stroke: colour("--rule"), width: 1 }, ticks: { stroke: colour("--rule"), width: 1 }, font: "13px " + getComputedStyle(document.body).fontFamily };
     if (plot) plot.destroy();
     plot = new uPlot({
@@ -115,7 +138,7 @@
     }, [data.t, data.bar], place);
     place.setAttribute("role", "img");
     place.setAttribute("aria-label", "Pressure from " + seconds(from - data.from_s) + " to " + seconds(to - data.from_s) + " of the log; the table below holds the runs");
-    said.textContent = "From " + seconds(from - data.from_s) + " to " + seconds(to - data.from_s) + ". Drag across the plot to look closer. Dashed: what cooling and leak fit to, and the leak alone.";
+    said.textContent = "From " + seconds(from - data.from_s) + " to " + seconds(to - data.from_s) + ". Drag across the plot to look closer.";
     drawn.classList.add("zoomed");
   }
 
@@ -124,7 +147,7 @@
   button("Earlier", function () { move(-0.5); });
   button("Later", function () { move(0.5); });
   button("Whole log", function () { show(data.from_s, data.to_s); });
-  box.prepend(place, bar, said);
+  box.prepend(place, key, bar, said);
   show(NaN, NaN);
   var late = 0;
   window.addEventListener("resize", function () { clearTimeout(late); late = setTimeout(function () { if (data) show(from, to); }, 200); });

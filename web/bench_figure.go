@@ -1,0 +1,44 @@
+package web
+
+import (
+	"math"
+	"strconv"
+
+	"wreckwright/rebuild"
+)
+
+// measured shows a figure of a measurement as finely as its doubt allows, else
+// with three digits.
+func measured(f rebuild.EvidenceFigure) string {
+	text := rounded(f, f.Value)
+	if f.Unit != "" {
+		text += "\u00a0" + f.Unit
+	}
+	return text
+}
+
+// bounds shows the interval that a figure lies in; empty where none is known.
+func bounds(f rebuild.EvidenceFigure) string {
+	if f.Low == nil || f.High == nil {
+		return ""
+	}
+	return rounded(f, *f.Low) + " to " + rounded(f, *f.High)
+}
+
+func rounded(f rebuild.EvidenceFigure, v float64) string {
+	scale := math.Abs(f.Value) / 100 // three digits
+	if f.Low != nil && f.High != nil && *f.High > *f.Low {
+		scale = (*f.High - *f.Low) / 3
+	} else if v == math.Trunc(v) {
+		return figure(v)
+	}
+	if !(scale > 0) {
+		return figure(v)
+	}
+	digits := min(max(0, -int(math.Floor(math.Log10(scale)))), 9)
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	if v, err := strconv.ParseFloat(text, 64); err == nil && v == 0 {
+		return "0"
+	}
+	return group(text)
+}
