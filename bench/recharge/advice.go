@@ -6,6 +6,13 @@ func (u *unit) advise(text string, inputs ...Input) {
 	u.r.Next = append(u.r.Next, Advice{text, inputs})
 }
 
+// adviseAgain is what is left to do where everything was read and nothing decides.
+func (u *unit) adviseAgain() {
+	if len(u.r.Next) == 0 {
+		u.advise("the same readings once more in some weeks, with the oil as warm as now: a fault grows, a unit's own spread does not")
+	}
+}
+
 // ask is the advice in one sentence.
 func (u *unit) ask() string {
 	texts := make([]string, len(u.r.Next))
@@ -66,7 +73,8 @@ func (u *unit) adviseLevel() {
 
 func (u *unit) adviseNominal() {
 	c := u.r.Causes
-	if mixed(c.WeakPump, c.GasLoss, c.Normal, c.InternalLeak) && (u.c.GasVolumeL == nil || u.c.PumpLMin == nil) {
+	open := c.Normal < surePass && 1-c.Normal < sureFail || mixed(c.WeakPump, c.GasLoss, c.Normal, c.InternalLeak)
+	if open && (u.c.GasVolumeL == nil || u.c.PumpLMin == nil || u.c.PrechargeBar == nil) {
 		u.advise("the unit's nominal gas volume, pre-charge and pump flow: readings give only ratios to the charge", InputGasVolumeL, InputPrechargeBar, InputPumpLMin)
 	}
 }

@@ -3,6 +3,7 @@ package recharge
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Kind is what a mark beside a log says.
@@ -141,7 +142,7 @@ func (l *Log) validate() error {
 		return &InputError{What: "log", Problem: "times and pressures differ in number", Expected: "one pressure for each time"}
 	}
 	if len(l.TimeS) < minRows {
-		return &InputError{What: "log", Problem: fmt.Sprintf("%d readings", len(l.TimeS)), Expected: fmt.Sprintf("at least %d", minRows)}
+		return &InputError{What: "log", Problem: fmt.Sprintf("%d %s", len(l.TimeS), plural(len(l.TimeS), "reading")), Expected: fmt.Sprintf("at least %d", minRows)}
 	}
 	lowest, highest := 0, 0
 	for i, p := range l.PressureBar {
@@ -162,7 +163,9 @@ func (l *Log) validate() error {
 		return &InputError{What: "pressure", Problem: fmt.Sprintf("every reading is %g bar", l.PressureBar[0]), Expected: "a pressure that changes; is this the right column, is the sensor connected?"}
 	}
 	if p := l.PressureBar[lowest]; p < vacuumBar && !l.startsAt(p) {
-		return &InputError{Line: l.line(lowest), What: "pressure", Problem: fmt.Sprintf("%.4g bar is below a vacuum", p), Expected: fmt.Sprintf("gauge pressures above %.4g bar; the sensor's zero, its wiring or the unit are wrong", vacuumBar)}
+		first := slices.IndexFunc(l.PressureBar, func(v float64) bool { return v < vacuumBar })
+		p = l.PressureBar[first]
+		return &InputError{Line: l.line(first), What: "pressure", Problem: fmt.Sprintf("%.4g bar is below a vacuum", p), Expected: fmt.Sprintf("gauge pressures above %.4g bar; the sensor's zero, its wiring or the unit are wrong", vacuumBar)}
 	}
 	return nil
 }

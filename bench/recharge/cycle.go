@@ -47,11 +47,15 @@ func (s *series) turns(threshold float64) (lows, highs []int) {
 	return lows, highs
 }
 
-// Settings of the search for recharges.
+// Settings of the search for recharges, own estimates. Hysteresis is 4 bar at 50:
+// below the narrowest band in use (a tenth of the pressure), above what the gas
+// wins back after a few movements (1 to 2 bar). Cut-in lies at three quarters of
+// cut-out or more, so that nothing but a fill begins below 0.45. A rise of less
+// than half the usual band is gas that warms up again or a run cut off.
 const (
 	hysteresis = 0.08 // of the working pressure
-	coldShare  = 0.45 // a leg that begins below this share of where it ends is a fill from empty
-	legShare   = 0.5  // of the usual band: smaller rises are the gas warming up again
+	coldShare  = 0.45 // of where a leg ends
+	legShare   = 0.5  // of the usual band
 )
 
 // legs finds the recharges. The last one counts only when the log goes on after
@@ -97,7 +101,9 @@ func (s *series) keepApart(legs []leg) {
 }
 
 // straightExponent makes p^(-1/n) straight in time while a pump of constant flow
-// compresses the gas in a few seconds; between isothermal and adiabatic.
+// compresses the gas in a few seconds; between isothermal and adiabatic, the
+// middle of what recharges in 1 to 10 s come to with time constants of 3 to 30 s
+// (1.25 to 1.38).
 const straightExponent = 1.3
 
 func straight(p float64) float64 { return math.Pow(math.Max(p, 1e-3), -1/straightExponent) }
@@ -249,7 +255,9 @@ func (s *series) kneeBefore(from, to int) int {
 	return i
 }
 
-// markJumps marks recharges that rise far faster than the others.
+// markJumps marks recharges that rise far faster than the others: four times, where
+// the run is long enough for the log to show it. A battery's voltage and warm oil
+// change a pump's flow by a third.
 func (s *series) markJumps(legs []leg) {
 	var runs []float64
 	for _, l := range legs {

@@ -12,13 +12,17 @@ type filling struct {
 	sdDelay  float64 // 0 where the delay is not known
 }
 
-// Settings of the reading of the knee.
+// Settings of the reading of the knee. Over a third of the fill the pressure of a
+// healthy gas rises by a fifth, in which slip and exponent change by a few per
+// cent: that leaves 0.2 to 0.4 bar in doubt. The first half second holds the
+// pump's start and the end of the air. Air of 15 s of flow is more than the lines
+// of a car hold.
 const (
 	kneeShare    = 0.35 // of the fill, over which pump flow and exponent are as good as constant
 	kneeOwnSD    = 0.35 // bar: what exponent and slip of the pump leave in doubt
 	kneeMost     = 0.7  // never over more of the fill than this
-	kneeReadings = 6.5
-	kneeLag      = 0.5 // s after the first rise that are left out
+	kneeReadings = 6.5  // a line of two unknowns and a few to spare, before slow readings stop it
+	kneeLag      = 0.5  // s after the first rise that are left out
 	longestToeS  = 15.0
 )
 

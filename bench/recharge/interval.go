@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// settledWithin is how near an early interval must lie to the usual one to count
+// settledWithin, three times by which settled intervals of one unit differ, is how near an early interval must lie to the usual one to count
 // as settled: gas still warm from the fill shortens the first ones.
 const settledWithin = 0.07
 

@@ -8,7 +8,7 @@ import (
 // minutes" and "several" carry: a sixth less and a quarter more. What is sure
 // enough to say weighs a needless repair (hundreds) against a fault overlooked
 // that the next test would still show: four to one to say that something is
-// wrong, three to one that nothing is. Own estimates.
+// wrong, two to one that nothing is, where the interval is long as well. Own estimates.
 //
 // ref: COMMON_PRACTICE under about two minutes between recharges the accumulator is due, several minutes is healthy
 // ref: DESIGN_RECHARGE
@@ -16,7 +16,7 @@ const (
 	shortS        = 100.0
 	longS         = 150.0
 	needed        = 3
-	surePass      = 0.75
+	surePass      = 0.65
 	surePassTimed = 0.60 // by times alone, where cut-in and cut-out are a doubt that the interval itself does not have
 	sureFail      = 0.80
 )
@@ -50,6 +50,7 @@ func (u *unit) judge() {
 	case rule == Pass && r.Causes.Normal >= surePass:
 		r.Verdict, r.Why = Pass, join("; ", u.interval(rule), u.told())
 	default:
+		u.adviseAgain()
 		r.Verdict, r.Why = CannotTell, join("; ", u.undecided(rule), u.told(), u.levelWanted(), u.ask())
 	}
 }

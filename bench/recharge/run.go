@@ -52,8 +52,8 @@ func Examine(ctx context.Context, c Case) (Result, error) {
 	} else {
 		u.readRuns()
 	}
-	if err := ctx.Err(); err != nil {
-		return Result{}, err
+	if u.stopped() { // whatever was read so far may be half done
+		return Result{}, ctx.Err()
 	}
 	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
 	u.weigh()
@@ -67,9 +67,15 @@ func Examine(ctx context.Context, c Case) (Result, error) {
 	return u.r, nil
 }
 
+// stopped reports that nobody waits for the answer any more.
+func (u *unit) stopped() bool { return u.ctx.Err() != nil }
+
 // readLog is the way from a pressure log to evidence.
 func (u *unit) readLog() {
-	u.s = prepare(u.c.Log)
+	var err error
+	if u.s, err = prepare(u.ctx, u.c.Log); err != nil {
+		return
+	}
 	u.r.Screen = &u.s.screen
 	u.legs = u.s.legs()
 	u.takeTimes()
@@ -82,7 +88,9 @@ func (u *unit) readLog() {
 		u.r.Cycles = append(u.r.Cycles, u.cycleOf(l))
 	}
 	for round := range 2 { // the second time with the cooling as fitted
-		u.findActuations()
+		if u.findActuations(); u.stopped() {
+			return
+		}
 		u.markStatic()
 		u.levels()
 		u.fitCooling()
@@ -175,6 +183,9 @@ func (u *unit) findActuations() {
 	}
 	for i := range u.legs {
 		from, to := u.span(i)
+		if u.stopped() {
+			return
+		}
 		if to-from < quietS+beforeS {
 			continue
 		}
@@ -227,7 +238,7 @@ func (u *unit) lastDrop(i int, from, to, low float64) {
 		return
 	}
 	drop := meanOf(before) - low
-	if drop > math.Max(1.2*smallShare*u.s.high, 4*u.s.sigma/math.Sqrt(float64(len(before)))) {
+	if drop > math.Max(lastShare*u.s.high, 4*u.s.sigma/math.Sqrt(float64(len(before)))) {
 		u.r.Actuations = append(u.r.Actuations, Drop{AtS: to - 0.3, DropBar: drop, cut: true})
 	}
 }
@@ -236,8 +247,12 @@ func (u *unit) lastDrop(i int, from, to, low float64) {
 func (u *unit) markedDrops(from, to float64) {
 	a, b := u.s.at(from), u.s.at(to)
 	w := window{t: u.s.t[a:b], p: u.s.p[a:b]}
-	for _, m := range u.c.Marks {
-		if m.Kind != Actuation || m.AtS < from || m.AtS >= to {
+	marks := u.c.Marks
+	for _, m := range marks[sort.Search(len(marks), func(i int) bool { return marks[i].AtS >= from }):] {
+		if m.AtS >= to {
+			return
+		}
+		if m.Kind != Actuation {
 			continue
 		}
 		step, _, ok := u.s.stepFit(w, m.AtS, m.AtS-3, m.AtS+5, slopeUnknown*u.s.high)

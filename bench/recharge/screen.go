@@ -1,6 +1,7 @@
 package recharge
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -18,7 +19,9 @@ type series struct {
 	bad     []float64 // times of the readings taken out
 }
 
-// Settings of the screen.
+// Settings of the screen, own estimates. A pump fills a band of a fifth of the
+// pressure in half a second at the fastest and a movement takes a tenth of it, so
+// that a third there and back within a few readings is no pressure.
 const (
 	besideReadings = 4    // readings looked at either side
 	wildShare      = 0.3  // of the working pressure: no neighbouring readings differ so but at an edge
@@ -26,7 +29,7 @@ const (
 	binS           = 0.1
 )
 
-func prepare(l *Log) series {
+func prepare(ctx context.Context, l *Log) (series, error) {
 	n := len(l.TimeS)
 	s := series{t: make([]float64, 0, n), p: make([]float64, 0, n)}
 	sample := strided(l.PressureBar, 20_000)
@@ -34,7 +37,9 @@ func prepare(l *Log) series {
 	// Spikes of a bad sensor are few, so that they do not reach this point.
 	high := sample[len(sample)*9/10]
 	s.screen.Readings = n
-	s.takeSound(l, math.Max(high, 1))
+	if err := s.takeSound(ctx, l, math.Max(high, 1)); err != nil {
+		return s, err
+	}
 	s.high = high + AtmosphereBar
 	s.quantum = quantumOf(s.p)
 	s.step = s.usualStep()
@@ -51,7 +56,7 @@ func prepare(l *Log) series {
 			s.screen.Gaps++
 		}
 	}
-	return s
+	return s, nil
 }
 
 // gapS is how long a stretch without readings counts as a gap.
@@ -59,10 +64,13 @@ func (s *series) gapS() float64 { return math.Max(10*s.step, 5) }
 
 // takeSound takes the readings over, but for those that differ from readings on
 // both sides by more than any neighbour can.
-func (s *series) takeSound(l *Log, high float64) {
+func (s *series) takeSound(ctx context.Context, l *Log, high float64) error {
 	t, p := l.TimeS, l.PressureBar
 	wild := wildShare * high
 	for i := 0; i < len(p); i++ {
+		if i%heedEvery == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		// An honest neighbour: nothing to look at.
 		if len(s.p) == 0 || math.Abs(p[i]+AtmosphereBar-s.p[len(s.p)-1]) < wild {
 			s.keep(t[i], p[i])
@@ -83,7 +91,12 @@ func (s *series) takeSound(l *Log, high float64) {
 		}
 		i--
 	}
+	return nil
 }
+
+// heedEvery is how many readings are worked through, some milliseconds, before
+// it is asked again whether anybody still waits.
+const heedEvery = 1 << 17
 
 func (s *series) keep(t, p float64) {
 	s.t = append(s.t, t)

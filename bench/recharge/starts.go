@@ -46,7 +46,7 @@ func ExamineStarts(s Starts) (StartsResult, error) {
 	for i := range list {
 		list[i].off = math.NaN()
 	}
-	u.readTimes(list, s.OperatedS, s.ColdFill)
+	u.readTimes(list, slices.Sorted(slices.Values(s.OperatedS)), s.ColdFill)
 	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
 	u.judgeTimes()
 	return StartsResult{

@@ -34,6 +34,13 @@ func TestStartsAlone(t *testing.T) {
 		{"three about the limit", recharge.Starts{AtS: startsAfter(90, 95, 100)}, 3, 95, 82.58, 107.42, recharge.CannotTell, "too near"},
 		{"three long ones", recharge.Starts{AtS: startsAfter(300, 310, 320)}, 3, 310, 285.16, 334.84, recharge.Pass, "over the two minutes"},
 		{"a fill from empty first", recharge.Starts{AtS: startsAfter(150, 300, 310, 320), ColdFill: true}, 3, 310, 285.16, 334.84, recharge.Pass, "over the two minutes"},
+		// Three equal intervals: the clock's own doubt, 1.96 x sqrt 2 x 0.3 s / sqrt 3.
+		{"equal ones at the limit", recharge.Starts{AtS: startsAfter(100, 100, 100)}, 3, 100, 99.52, 100.48, recharge.CannotTell, "too near"},
+		{"equal ones below it", recharge.Starts{AtS: startsAfter(99, 99, 99)}, 3, 99, 98.52, 99.48, recharge.Fail, "under the two minutes"},
+		{"a clock of 1 s", recharge.Starts{AtS: startsAfter(99, 99, 99), TimedToS: 1}, 3, 99, 97.40, 100.60, recharge.CannotTell, "too near"},
+		// A start that nobody noted makes one interval out of two.
+		{"a missed start", recharge.Starts{AtS: startsAfter(80, 82, 164, 84)}, 3, 82, 77.03, 86.97, recharge.Fail, "under the two minutes"},
+		{"missed starts shown by stops", recharge.Starts{AtS: startsAfter(80, 164, 82, 164, 84), StopsS: []float64{1003, 1083, 1165, 1247, 1329, 1411, 1493, 1577}}, 3, 82, 77.03, 86.97, recharge.Fail, "under the two minutes"},
 		// Neither the interval in which something was operated counts, nor the one
 		// after it, which begins with gas warm from the longer recharge.
 		{"something operated between", recharge.Starts{AtS: startsAfter(300, 310, 290, 270, 320), OperatedS: []float64{1700}}, 3, 310, 285.16, 334.84, recharge.Pass, "3 settled intervals"},

@@ -1,6 +1,9 @@
 package recharge
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // timed is one start of the pump as it was noted, without a pressure log.
 type timed struct {
@@ -127,13 +130,17 @@ func (u *unit) staticByTimes(operated []float64) {
 	for i := 1; i < len(cycles); i++ {
 		c := &cycles[i]
 		c.rested = len(operated) > 0 && !anyWithin(operated, c.OnS-atRestS, c.OnS)
-		if c.IntervalS == nil || anyWithin(operated, cycles[i-1].OnS, c.OnS) {
+		if c.IntervalS == nil || *c.IntervalS > longest && i >= first {
+			c.rested = true // only a start is missing: nothing was operated
+			continue
+		}
+		if anyWithin(operated, cycles[i-1].OnS, c.OnS) {
 			continue
 		}
 		v := *c.IntervalS
 		// Until something was operated an interval may still be short by the fill's heat.
 		seen = seen || v < operatedShare*longest && i > first+1
-		c.Static = v > operatedShare*longest && v <= longest || v <= longest && !seen && cycles[0].ColdFill
+		c.Static = v > operatedShare*longest || !seen && cycles[0].ColdFill
 		c.Static = c.Static || i < first
 	}
 }
@@ -161,13 +168,10 @@ func intervalsFrom(cycles []Cycle, first int) []float64 {
 	return out
 }
 
+// anyWithin reports one of moments that rise between from and to.
 func anyWithin(moments []float64, from, to float64) bool {
-	for _, m := range moments {
-		if m > from && m < to {
-			return true
-		}
-	}
-	return false
+	i := sort.Search(len(moments), func(i int) bool { return moments[i] > from })
+	return i < len(moments) && moments[i] < to
 }
 
 // What common practice leaves open where no pressure was read, as logarithmic
