@@ -19,8 +19,8 @@
 // seconds may sample more often. A clock that runs backwards is a mistake; one
 // that has no date may pass midnight.
 //
-// One pass, no row is held as text; memory is three numbers for each row, at
-// most [MaxRows] rows.
+// One pass, no row is held as text; memory is three numbers, 20 bytes, for each
+// row (for a moment 28), at most [MaxRows] rows.
 //
 // ref: RFC_4180 section 2; ISO_8601 date and time; SI_BROCHURE_9 bar; YARD_1959 psi; ISO_2533 sea level
 package gaugelog

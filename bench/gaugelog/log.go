@@ -1,7 +1,8 @@
 package gaugelog
 
-// MaxRows is the longest log that is read: a day at 100 readings a second.
-const MaxRows = 10_000_000
+// MaxRows is the longest log that is read: a week at ten readings a second. A
+// reading takes 20 bytes: such a log stands in 121 MB.
+const MaxRows = 7 * 24 * 3600 * 10
 
 // maxLine is the longest line that is read, in bytes.
 const maxLine = 1 << 20

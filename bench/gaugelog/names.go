@@ -1,7 +1,6 @@
 package gaugelog
 
 import (
-	"bufio"
 	"bytes"
 	"io"
 )
@@ -10,8 +9,7 @@ import (
 // header that [Read] finds, else of the line that looks most like one and has
 // numbers beneath it. nil where there is none, as in what is no text.
 func Names(from io.Reader) []string {
-	r := &reader{lines: bufio.NewScanner(from)}
-	r.lines.Buffer(make([]byte, 64<<10), maxLine)
+	r := newReader(from, Options{})
 	var names, above []string
 	for r.line < headerLines {
 		line, ok := r.next()

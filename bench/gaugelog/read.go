@@ -3,6 +3,7 @@ package gaugelog
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -12,24 +13,36 @@ import (
 // reader reads one log.
 type reader struct {
 	o        Options
+	in       *bufio.Reader
 	lines    *bufio.Scanner
 	line     int
 	l        layout
 	log      Log
+	timeS    column[float64]
+	bar      column[float64]
+	lineOf   column[int32]
 	cells    [][]byte
 	origin   float64 // seconds taken off dated and clocked times
 	days     float64 // midnights passed, in seconds
 	previous float64 // the last stamp
 	started  bool
 	group    int     // rows that share the last stamp
+	shared   float64 // that stamp
 	step     float64 // seconds between the last two stamps
 	said     string  // the last mark
 }
 
-// Read reads a log. An error that is the file's is an [*Error].
-func Read(from io.Reader, o Options) (Log, error) {
-	r := &reader{o: o, lines: bufio.NewScanner(from)}
+func newReader(from io.Reader, o Options) *reader {
+	in := bufio.NewReaderSize(from, 64<<10)
+	r := &reader{o: o, in: in, lines: bufio.NewScanner(in)}
 	r.lines.Buffer(make([]byte, 64<<10), maxLine)
+	return r
+}
+
+// Read reads a log. An error that is the file's is an [*Error]; it ends early,
+// with the context's error, when nobody waits any more.
+func Read(ctx context.Context, from io.Reader, o Options) (Log, error) {
+	r := newReader(from, o)
 	units, err := r.header()
 	if err != nil {
 		return Log{}, err
@@ -37,12 +50,22 @@ func Read(from io.Reader, o Options) (Log, error) {
 	if !r.l.setUnit(o.Unit, units.pressure) {
 		return Log{}, &Error{File: o.File, Problem: fmt.Sprintf("--unit %q is no unit of pressure", o.Unit), Expected: "bar, psi, kPa or MPa"}
 	}
-	if err := r.rows(units); err != nil {
+	if err := r.rows(ctx, units); err != nil {
 		return Log{}, err
 	}
 	r.spread(r.step)
 	r.log.Columns = r.l.columns
+	r.log.TimeS, r.log.PressureBar, r.log.Line = r.timeS.whole(), r.bar.whole(), r.lineOf.whole()
 	return r.log, nil
+}
+
+// noCSV is that the file is of another kind, by its first bytes.
+func (r *reader) noCSV() error {
+	head, _ := r.in.Peek(foreignMost) // what ended the file early is told by the first line
+	if kind := foreign(head); kind != "" {
+		return &Error{File: r.o.File, Problem: "this is no CSV but " + kind, Expected: "a CSV file: plain text with a header and one reading a line"}
+	}
+	return nil
 }
 
 // next is the next line that is not empty.
@@ -81,6 +104,9 @@ type unitRow struct{ time, pressure string }
 
 // header finds the header and the first row of data, which it leaves in r.cells.
 func (r *reader) header() (unitRow, error) {
+	if err := r.noCSV(); err != nil {
+		return unitRow{}, err
+	}
 	var names []string
 	first := 0
 	for r.line < headerLines {
@@ -174,7 +200,10 @@ func (r *reader) decimalSign() {
 	}
 }
 
-func (r *reader) rows(units unitRow) error {
+// heedEvery is the rows after which it is seen whether anybody still waits.
+const heedEvery = 1 << 12
+
+func (r *reader) rows(ctx context.Context, units unitRow) error {
 	r.decimalSign()
 	if r.l.date >= 0 {
 		if _, ok := calendarSeconds(r.stampCell()); !ok {
@@ -184,7 +213,10 @@ func (r *reader) rows(units unitRow) error {
 	if !r.l.setTime(units.time, r.stampCell()) {
 		return r.fault(r.l.columns.Time, show(r.cell(r.l.time))+" is no time", "seconds, a clock such as 14:03:07, or a date with a time such as 2027-01-04T14:03:07")
 	}
-	for {
+	for n := 1; ; n++ {
+		if n%heedEvery == 0 && ctx.Err() != nil {
+			return fmt.Errorf("reading %s: %w", r.o.File, ctx.Err())
+		}
 		if err := r.row(); err != nil {
 			return err
 		}
@@ -221,8 +253,8 @@ func (r *reader) row() error {
 	if math.Abs(value*r.l.scale) > 1e5 {
 		return r.fault(r.l.columns.Pressure, show(cell)+" "+r.l.columns.Unit+" is no pressure of a hydraulic unit", "a pressure below 10000 bar; --unit says another unit")
 	}
-	if len(r.log.TimeS) == MaxRows {
-		return r.fault("", fmt.Sprintf("the log is longer than %d rows", MaxRows), "a shorter log, or one with fewer readings a second")
+	if r.timeS.n == MaxRows {
+		return r.fault("", fmt.Sprintf("the log is longer than %d readings, a week at ten a second", MaxRows), "a part of it, or one with fewer readings a second: ten are plenty")
 	}
 	r.append(stamp, value*r.l.scale-r.l.offsetBar)
 	return nil
@@ -230,13 +262,12 @@ func (r *reader) row() error {
 
 // append adds a reading and spreads the ones before it that share a stamp.
 func (r *reader) append(stamp, bar float64) {
-	n := len(r.log.TimeS)
-	if n > 0 && stamp == r.log.TimeS[n-max(r.group, 1)] {
+	if r.group > 0 && stamp == r.shared {
 		r.group++
 		r.log.Repeated++
 	} else {
-		if n > 0 {
-			step := stamp - r.log.TimeS[n-max(r.group, 1)]
+		if r.group > 0 {
+			step := stamp - r.shared
 			if r.step == 0 || step < r.step {
 				r.spread(step)
 			} else {
@@ -244,22 +275,20 @@ func (r *reader) append(stamp, bar float64) {
 			}
 			r.step = step
 		}
-		r.group = 1
+		r.group, r.shared = 1, stamp
 	}
-	r.log.TimeS = append(r.log.TimeS, stamp)
-	r.log.PressureBar = append(r.log.PressureBar, bar)
-	r.log.Line = append(r.log.Line, int32(r.line))
+	r.timeS.append(stamp)
+	r.bar.append(bar)
+	r.lineOf.append(int32(r.line))
 }
 
 // spread lays the rows that share the last stamp evenly over a step.
 func (r *reader) spread(step float64) {
-	n := len(r.log.TimeS)
 	if step <= 0 {
 		step = 1
 	}
 	for i := 1; i < r.group; i++ {
-		at := n - r.group + i
-		r.log.TimeS[at] += step * float64(i) / float64(r.group)
+		*r.timeS.at(r.timeS.n - r.group + i) += step * float64(i) / float64(r.group)
 	}
 }
 
@@ -313,7 +342,10 @@ func (r *reader) mark(stamp float64) {
 	if r.l.pump {
 		cell = pumpState(cell)
 	}
-	if !missing(cell) && len(r.log.Marks) < MaxRows/100 {
+	if !missing(cell) && len(r.log.Marks) < mostMarks {
 		r.log.Marks = append(r.log.Marks, Mark{AtS: stamp, Text: show(cell)[1 : len(show(cell))-1], Line: r.line})
 	}
 }
+
+// mostMarks is the most marks that are kept.
+const mostMarks = 100_000

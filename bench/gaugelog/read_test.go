@@ -1,6 +1,7 @@
 package gaugelog
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -41,7 +42,7 @@ func TestDialects(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.o.File = "log.csv"
-			l, err := Read(strings.NewReader(c.text), c.o)
+			l, err := Read(t.Context(), strings.NewReader(c.text), c.o)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -78,12 +79,15 @@ func TestMistakes(t *testing.T) {
 		{"backwards", "time,bar\n0,1\n2,1\n1.5,2\n", Options{}, `log.csv:4: column time: the clock runs backwards: "1.5" is 0.5 s before the row above`},
 		{"unit", "time,bar\n0,1\n", Options{Unit: "furlong"}, `log.csv: --unit "furlong" is no unit of pressure; expected bar, psi, kPa or MPa`},
 		{"no pressure of a unit", "time,bar\n0,2000000\n", Options{}, `is no pressure of a hydraulic unit`},
-		{"not text", "\x50\x4b\x03\x04\x00\x00time,bar\n", Options{}, "log.csv:1: this is not plain text in UTF-8"},
+		{"not text", "time,bar\x00\n", Options{}, "log.csv:1: this is not plain text in UTF-8"},
+		{"spreadsheet", "PK\x03\x04\x00\x00time,bar\n", Options{}, "log.csv: this is no CSV but a spreadsheet's own file (XLSX, ODS) or another ZIP archive; expected a CSV file"},
+		{"sound", "RIFF\x24\x00\x00\x00WAVEfmt ,time,bar\n1,2,3\n", Options{}, "log.csv: this is no CSV but a WAV sound file"},
+		{"picture", "\x89PNG\r\n\x1a\ntime,bar\n0,1\n", Options{}, "log.csv: this is no CSV but a PNG picture"},
 		{"infinite", "time,bar\n0,inf\n", Options{}, `log.csv:2: column bar: "inf" is no number`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.o.File = "log.csv"
-			_, err := Read(strings.NewReader(c.text), c.o)
+			_, err := Read(t.Context(), strings.NewReader(c.text), c.o)
 			var wrong *Error
 			if !errors.As(err, &wrong) || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("%v; want %s", err, c.want)
@@ -93,14 +97,14 @@ func TestMistakes(t *testing.T) {
 }
 
 func TestMarks(t *testing.T) {
-	l, err := Read(strings.NewReader("time,bar,event\n0,1,\n1,1,pump on\n2,1,pump on\n3,1,\n4,1,shift\n5,1,\n6,1,shift\n"), Options{})
+	l, err := Read(t.Context(), strings.NewReader("time,bar,event\n0,1,\n1,1,pump on\n2,1,pump on\n3,1,\n4,1,shift\n5,1,\n6,1,shift\n"), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if got := fmt.Sprint(l.Marks); got != "[{1 pump on 3} {4 shift 6} {6 shift 8}]" {
 		t.Error(got)
 	}
-	l, err = Read(strings.NewReader("date;bar;pump relay\n2027-01-04 10:00:00;1;0\n2027-01-04 10:00:01;1;1\n2027-01-04 10:00:02;1;1\n2027-01-04 10:00:03;1;0\n"), Options{})
+	l, err = Read(t.Context(), strings.NewReader("date;bar;pump relay\n2027-01-04 10:00:00;1;0\n2027-01-04 10:00:01;1;1\n2027-01-04 10:00:02;1;1\n2027-01-04 10:00:03;1;0\n"), Options{})
 	if got := fmt.Sprint(l.Marks); err != nil || got != "[{0 pump off 2} {1 pump on 3} {3 pump off 5}]" {
 		t.Error(got, err)
 	}
@@ -121,6 +125,7 @@ func TestRuns(t *testing.T) {
 	}
 	for text, want := range map[string]string{
 		"":                                   "the file is empty",
+		"fLaC\x00pump_on_s,pump_off_s":       "this is no CSV but a FLAC sound file",
 		"a,b\n1,2\n":                         "no columns pump_on_s and pump_off_s",
 		"pump_on_s,pump_off_s\n1,x\n":        `runs.csv:2: column pump_off_s: "x" is no number`,
 		"pump_on_s,pump_off_s\n5,4\n":        "4 is not after pump_on_s (5)",
@@ -172,7 +177,7 @@ func TestRoundTrip(t *testing.T) {
 		for i, v := range values {
 			fmt.Fprintf(&b, "%s%s%s\n", show(0.3*float64(i)), separator, show(v))
 		}
-		l, err := Read(strings.NewReader(b.String()), Options{})
+		l, err := Read(t.Context(), strings.NewReader(b.String()), Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -182,6 +187,50 @@ func TestRoundTrip(t *testing.T) {
 			}
 		}
 	})
+}
+
+// lines gives the same line for ever; after tells after how many bytes to stop.
+type lines struct {
+	header, line string
+	given        int
+	after        func(given int)
+}
+
+func (l *lines) Read(p []byte) (int, error) {
+	n := copy(p, l.header)
+	l.header = l.header[n:]
+	for n+len(l.line) <= len(p) {
+		n += copy(p[n:], l.line)
+	}
+	l.given += n
+	if l.after != nil {
+		l.after(l.given)
+	}
+	return n, nil
+}
+
+// TestTooLong: an endless log ends in a mistake, at a bounded length.
+func TestTooLong(t *testing.T) {
+	_, err := Read(t.Context(), &lines{header: "time,bar\n", line: "1,40\n"}, Options{File: "log.csv"})
+	if want := "log.csv:6048002: the log is longer than 6048000 readings, a week at ten a second; expected a part of it"; err == nil || !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("%v, want %s", err, want)
+	}
+}
+
+// TestNobodyWaits: soon after the context ends nothing more is read.
+func TestNobodyWaits(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	at := 0
+	from := &lines{header: "time,bar\n", line: "1,40\n", after: func(given int) {
+		if given > 1<<20 && at == 0 {
+			at = given
+			stop()
+		}
+	}}
+	var wrong *Error
+	if _, err := Read(ctx, from, Options{}); !errors.Is(err, context.Canceled) || errors.As(err, &wrong) || from.given-at > 1<<18 {
+		t.Errorf("%v, %d bytes read on", err, from.given-at)
+	}
 }
 
 // FuzzRead: whatever the bytes, a log with rising times or one mistake.
@@ -197,7 +246,7 @@ func FuzzRead(f *testing.F) {
 		if _, err := ReadRuns(strings.NewReader(text), "f"); err != nil && !errors.As(err, &wrong) {
 			t.Fatal(err)
 		}
-		l, err := Read(strings.NewReader(text), Options{File: "f"})
+		l, err := Read(t.Context(), strings.NewReader(text), Options{File: "f"})
 		if err != nil {
 			if !errors.As(err, &wrong) || wrong.Problem == "" || wrong.Expected == "" {
 				t.Fatal(err)
@@ -220,7 +269,7 @@ func BenchmarkRead(b *testing.B) {
 		fmt.Fprintf(&text, "%d.%03d,%d\n", i/3, i%3*333, 40+i%10)
 	}
 	for b.Loop() {
-		if _, err := Read(strings.NewReader(text.String()), Options{}); err != nil {
+		if _, err := Read(b.Context(), strings.NewReader(text.String()), Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

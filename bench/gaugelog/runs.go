@@ -1,19 +1,23 @@
 package gaugelog
 
 import (
-	"bufio"
 	"bytes"
 	"fmt"
 	"io"
 	"strings"
 )
 
+// mostRuns is the longest list of runs that is read.
+const mostRuns = 100_000
+
 // ReadRuns reads a list of pump runs: columns pump_on_s and pump_off_s, in
 // seconds, in order. The last run may still be going (an empty second cell);
 // it is left out.
 func ReadRuns(from io.Reader, file string) ([]Run, error) {
-	r := &reader{o: Options{File: file}, lines: bufio.NewScanner(from)}
-	r.lines.Buffer(make([]byte, 64<<10), maxLine)
+	r := newReader(from, Options{File: file})
+	if err := r.noCSV(); err != nil {
+		return nil, err
+	}
 	line, ok := r.next()
 	if !ok {
 		if err := r.broken(); err != nil {
@@ -60,8 +64,8 @@ func ReadRuns(from io.Reader, file string) ([]Run, error) {
 		if going {
 			continue
 		}
-		if len(runs) == MaxRows/100 {
-			return nil, r.fault("", "too many runs", fmt.Sprintf("at most %d", MaxRows/100))
+		if len(runs) == mostRuns {
+			return nil, r.fault("", "too many runs", fmt.Sprintf("at most %d", mostRuns))
 		}
 		runs = append(runs, run)
 	}

@@ -28,6 +28,9 @@ const (
 func (s *sonogram) machines(seeds []seed) []machine {
 	var out []machine
 	for _, c := range seeds {
+		if s.left() {
+			return nil
+		}
 		if slices.ContainsFunc(out, func(m machine) bool { return s.explains(m, c.path) }) {
 			continue
 		}

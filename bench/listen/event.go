@@ -23,6 +23,9 @@ func (s *sonogram) seeds(tones []ridge) []seed {
 	var out []seed
 	used := make([]bool, len(tones))
 	for i := range tones {
+		if i%heedEvery == 0 && s.left() {
+			return nil
+		}
 		if used[i] || float64(len(tones[i].bins))*s.hopS < shortestToneS {
 			continue
 		}

@@ -5,17 +5,28 @@ import (
 	"math"
 )
 
+// counted is a number with what it counts.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
 func seconds(v float64) string { return fmt.Sprintf("%.3g s", v) }
+
+// silentLevel is the least step of 16 bits: what never rises over it holds no sound.
+const silentLevel = 1.0 / (1 << 15)
 
 // unsureS is the doubt of an edge that is worth a word.
 const unsureS = 0.25
 
 // explain adds cautions and the working.
 func (r *Result) explain(t *track, heard []machine, s *sonogram) {
-	r.Cautions = append([]string{}, r.doubts()...)
+	r.Cautions = append([]string{}, r.doubts(t)...)
 	if len(heard) > 1 && len(r.Runs) > 0 && heard[1].worth > heard[0].worth/2 {
-		r.Cautions = append(r.Cautions, fmt.Sprintf("another machine comes and goes, near %.0f Hz, %d times: check by ear which is the pump",
-			binHz(float64(loudest(heard[1].sig).bin)), len(heard[1].spans)))
+		r.Cautions = append(r.Cautions, fmt.Sprintf("another machine comes and goes, near %.0f Hz, %s: check by ear which is the pump",
+			binHz(float64(loudest(heard[1].sig).bin)), counted(len(heard[1].spans), "time")))
 	}
 	if t.clipped > t.read/1000 {
 		r.Cautions = append(r.Cautions, "the recording is overdriven: lay the phone farther from what is loud")
@@ -24,7 +35,11 @@ func (r *Result) explain(t *track, heard []machine, s *sonogram) {
 }
 
 // doubts is what is not certain of the runs.
-func (r *Result) doubts() []string {
+func (r *Result) doubts(t *track) []string {
+	if t.loudest <= silentLevel {
+		return []string{"the recording is silent from start to end: the microphone was covered or switched off, or the app was not allowed to use it; " +
+			"listen to the recording, then make it anew"}
+	}
 	if len(r.Runs) == 0 {
 		return []string{"no run of a pump was found: it may not have run, may run on without stopping, or be too faint beside other sounds; " +
 			"lay the phone nearer to the unit and record for longer"}
@@ -47,7 +62,7 @@ func (r *Result) doubts() []string {
 		}
 	}
 	if len(r.IntervalsS) < 3 {
-		out = append(out, fmt.Sprintf("%d intervals from start to start: three are wanted before anything is said of the unit", len(r.IntervalsS)))
+		out = append(out, fmt.Sprintf("%s from start to start: three are wanted before anything is said of the unit", counted(len(r.IntervalsS), "interval")))
 	}
 	return out
 }

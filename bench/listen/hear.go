@@ -2,6 +2,7 @@ package listen
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -10,9 +11,10 @@ import (
 
 // Hear finds every run of the pump in a recording. A recording without one gives
 // no runs and a caution. An error of the source is handed on; a recording that
-// cannot be listened to is an [InputError].
-func Hear(src Source, o Options) (Result, error) {
-	t, s, err := readAll(src, o)
+// cannot be listened to is an [InputError]. It ends early, with the context's
+// error, when nobody waits any more.
+func Hear(ctx context.Context, src Source, o Options) (Result, error) {
+	t, s, err := readAll(ctx, src, o)
 	if err != nil {
 		return Result{}, err
 	}
@@ -25,6 +27,9 @@ func Hear(src Source, o Options) (Result, error) {
 	if len(heard) > 0 {
 		s.describe(&r, t, heard[0])
 	}
+	if ctx.Err() != nil {
+		return Result{}, ctx.Err()
+	}
 	r.explain(t, heard, s)
 	return r, nil
 }
@@ -36,11 +41,17 @@ const shortestS = 5
 func (s *sonogram) describe(r *Result, t *track, m machine) {
 	var begins []start
 	for _, p := range m.spans {
+		if s.left() {
+			return
+		}
 		begins = append(begins, s.starts(t, m, p))
 	}
 	tau := spinUp(begins)
 	r.SpinUpS = &spinUps[tau]
 	for i, p := range m.spans {
+		if s.left() {
+			return
+		}
 		run := Run{OnHeard: begins[i].whole, OffHeard: p.to < s.frames-2}
 		run.OffS = t.durationS
 		if run.OnHeard {

@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -58,7 +59,7 @@ func TestPumpsInInventedGarages(t *testing.T) {
 				g.sounds(tt.pump, r.on, r.off)
 			}
 			tt.noise(g)
-			got, err := Hear(g.record(), Options{})
+			got, err := Hear(t.Context(), g.record(), Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -122,7 +123,7 @@ func TestNoPump(t *testing.T) {
 			g := newGarage(8000, 180, 5)
 			g.room(0.002, 0.01)
 			noise(g)
-			got, err := Hear(g.record(), Options{})
+			got, err := Hear(t.Context(), g.record(), Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -140,7 +141,7 @@ func TestRunsAtTheEdges(t *testing.T) {
 	for _, r := range []stretch{{-3, 4}, {55, 61}, {115, 130}} {
 		g.sounds(gear(54), r.on, r.off)
 	}
-	got, err := Hear(g.record(), Options{})
+	got, err := Hear(t.Context(), g.record(), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +166,7 @@ func TestStretch(t *testing.T) {
 	for _, r := range threeRuns {
 		g.sounds(gear(54), r.on, r.off)
 	}
-	got, err := Hear(g.record(), Options{FromS: 60, ToS: 140})
+	got, err := Hear(t.Context(), g.record(), Options{FromS: 60, ToS: 140})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,8 +187,8 @@ func TestLoudnessDoesNotMatter(t *testing.T) {
 	for _, v := range soft.Mono {
 		loud.Mono = append(loud.Mono, 2*v)
 	}
-	a, errA := Hear(soft, Options{})
-	b, errB := Hear(loud, Options{})
+	a, errA := Hear(t.Context(), soft, Options{})
+	b, errB := Hear(t.Context(), loud, Options{})
 	if err := errors.Join(errA, errB); err != nil || len(a.Runs) != 2 || len(b.Runs) != 2 {
 		t.Fatal(err, a.Runs, b.Runs)
 	}
@@ -230,7 +231,7 @@ func TestMistakes(t *testing.T) {
 		{"source", &brokenSource{}, Options{}, errBroken.Error()},
 	}
 	for _, tt := range tests {
-		_, err := Hear(tt.src, tt.o)
+		_, err := Hear(t.Context(), tt.src, tt.o)
 		if err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s: %v, want %q", tt.name, err, tt.want)
 		}
@@ -244,7 +245,7 @@ func TestSilence(t *testing.T) {
 		for i := range s.Mono {
 			s.Mono[i] = v
 		}
-		got, err := Hear(s, Options{})
+		got, err := Hear(t.Context(), s, Options{})
 		if err != nil || len(got.Runs) > 0 {
 			t.Errorf("level %g: %+v, %v", v, got.Runs, err)
 		}
@@ -255,7 +256,7 @@ func ExampleHear() {
 	g := newGarage(8000, 60, 1)
 	g.room(0.002, 0.01)
 	g.sounds(gear(54), 12, 18)
-	r, _ := Hear(g.record(), Options{})
+	r, _ := Hear(context.Background(), g.record(), Options{})
 	fmt.Printf("%d run, %.0f to %.0f s\n", len(r.Runs), r.Runs[0].OnS, r.Runs[0].OffS)
 	// Output: 1 run, 12 to 18 s
 }

@@ -44,6 +44,9 @@ func (s *sonogram) match(sig signature, within pitches) []span {
 	e, table := make([]float64, within.n()), newRiseTable()
 	hope := make([]float64, s.frames)
 	for f := range s.frames {
+		if f%heedEvery == 0 && s.left() {
+			return nil
+		}
 		hope[f] = s.emissions(e, sig, table, f, within.low)
 		w.step(f, e)
 	}

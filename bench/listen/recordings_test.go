@@ -48,7 +48,7 @@ func TestRecordingsWithTruth(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := Hear(sound, Options{})
+		got, err := Hear(t.Context(), sound, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -128,7 +128,7 @@ func BenchmarkHear(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		s.at = 0
-		if r, err := Hear(s, Options{}); err != nil || len(r.Runs) != 13 {
+		if r, err := Hear(b.Context(), s, Options{}); err != nil || len(r.Runs) != 13 {
 			b.Fatal(err, len(r.Runs))
 		}
 	}
@@ -153,7 +153,7 @@ func TestRecordingsWithoutTheirPumps(t *testing.T) {
 			t.Fatal(err)
 		}
 		left := &without{Source: sound, runs: truth(t, name[:len(name)-len(".flac")]+"_truth.csv")}
-		got, err := Hear(left, Options{})
+		got, err := Hear(t.Context(), left, Options{})
 		if err != nil || len(got.Runs) > 0 {
 			t.Errorf("%s without its pump: %s, %v", filepath.Base(name), brief(got), err)
 		}

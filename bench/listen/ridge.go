@@ -60,6 +60,9 @@ func (s *sonogram) ridges() []ridge {
 	best := map[int]path{}
 	origins := 0
 	for f := range s.frames {
+		if f%heedEvery == 0 && s.left() {
+			return nil
+		}
 		now, before = before, now
 		row := s.row(f)
 		for b := range now {
@@ -134,7 +137,10 @@ func (s *sonogram) trace(best map[int]path, moves []int8) []ridge {
 func (s *sonogram) apart(sorted []ridge) []ridge {
 	taken := make([]bool, len(s.level))
 	var out []ridge
-	for _, r := range sorted {
+	for i, r := range sorted {
+		if i%heedEvery == 0 && s.left() {
+			return nil
+		}
 		on := 0
 		for f := r.from; f <= r.to; f++ {
 			if taken[f*s.bins+r.at(f)] {

@@ -34,7 +34,11 @@ type sonogram struct {
 	cells        []cell
 	hop          int // samples
 	lenses       []*lens
+	left         func() bool // nobody waits any more: what is begun may be left undone
 }
+
+// heedEvery is the frames after which a long loop sees whether anybody still waits.
+const heedEvery = 1 << 8
 
 // cell is one step of the grid, in linear bins.
 type cell struct{ low, mid, high float64 }
@@ -259,6 +263,9 @@ func (s *sonogram) quietSteady() {
 	median := levelDB(levelCode(10 * math.Log10(math.Ln2)))
 	var counts [256]int
 	for k := range blocks {
+		if s.left() {
+			return
+		}
 		from, to := k*s.frames/blocks, (k+1)*s.frames/blocks
 		for b := range s.bins {
 			clear(counts[:])

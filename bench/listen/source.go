@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -104,7 +105,7 @@ func ahead(src Source, stop <-chan struct{}) <-chan block {
 
 // readAll brings a stretch of a recording to a rate near workingRate and draws
 // its sonogram, in blocks.
-func readAll(src Source, o Options) (*track, *sonogram, error) {
+func readAll(ctx context.Context, src Source, o Options) (*track, *sonogram, error) {
 	rate := src.SampleRate()
 	if rate < LowestRate || rate > HighestRate {
 		return nil, nil, &InputError{"sample rate", fmt.Sprintf("%d a second", rate), fmt.Sprintf("%d to %d", LowestRate, HighestRate)}
@@ -115,6 +116,7 @@ func readAll(src Source, o Options) (*track, *sonogram, error) {
 	d := newDecimator(max(1, rate/workingRate))
 	t := &track{rate: float64(rate) / float64(d.factor), fromS: o.FromS}
 	s := newSonogram(t.rate)
+	s.left = func() bool { return ctx.Err() != nil }
 	skip, most := int(math.Round(o.FromS*float64(rate))), longestS*rate
 	if o.ToS > 0 {
 		most = min(most, int(math.Round(o.ToS*float64(rate)))-skip)
@@ -127,11 +129,15 @@ func readAll(src Source, o Options) (*track, *sonogram, error) {
 		}
 	}()
 	for b := range full {
+		if ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
 		passed := min(skip, len(b.samples))
 		skip -= passed
 		now := b.samples[passed:min(len(b.samples), passed+most-t.read)]
 		t.read += len(now)
 		t.clipped += clipped(now)
+		t.loudest = max(t.loudest, loudestOf(now))
 		d.push(now, t.append)
 		s.extend(t, false)
 		if errors.Is(b.err, io.EOF) || t.read == most && o.ToS > 0 {
@@ -148,6 +154,15 @@ func readAll(src Source, o Options) (*track, *sonogram, error) {
 	s.extend(t, true)
 	t.durationS = float64(t.read) / float64(rate)
 	return t, s, nil
+}
+
+// loudestOf is the sample farthest from nought.
+func loudestOf(block []float32) float32 {
+	most := float32(0)
+	for _, v := range block {
+		most = max(most, v, -v)
+	}
+	return most
 }
 
 // clipped counts samples at full scale.

@@ -8,6 +8,7 @@ type track struct {
 	durationS float64
 	read      int // samples of the recording itself
 	clipped   int // of them at full scale
+	loudest   float32
 	pieces    [][]float32
 	n         int
 }

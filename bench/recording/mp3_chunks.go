@@ -27,7 +27,7 @@ const (
 // its second, of 18 steps, then fills the filter. What that frame needs of the reservoir
 // is handed over in frames made silent.
 //
-// ref: ISO_11172_3 clauses 2.4.2.7 and 2.4.3.4
+// ref: ISO_11172_3 clause 2.4.2.7
 type chunk struct {
 	bytes []byte
 	drop  int // frames before those of the chunk

@@ -161,6 +161,27 @@ func TestFramesOfMP3(t *testing.T) {
 	})
 }
 
+// TestFrameHeads: where the side information of a frame stands, how long it is and
+// how far back the frame reaches.
+func TestFrameHeads(t *testing.T) {
+	of := func(head string) mp3Frame {
+		f, _, ok := frameOf([]byte(head))
+		if !ok {
+			t.Fatalf("%x is no head", head)
+		}
+		return f
+	}
+	stereo, mono, checked := of("\xff\xfb\x90\x44\xff\x80\x00\x00"), of("\xff\xfb\x90\xc4\x00\x80\x00\x00"), of("\xff\xfa\x90\x44\x12\x34\x7f\x80")
+	outside.Check(t, []outside.Case{
+		{Source: "ISO_11172_3", Where: "clause 2.4.1.7", What: "bytes of side information, two channels", Got: float64(stereo.side), Want: 32, Why: "whole bytes"},
+		{Source: "ISO_11172_3", Where: "clause 2.4.1.7", What: "bytes of side information, one channel", Got: float64(mono.side), Want: 17, Why: "whole bytes"},
+		{Source: "ISO_11172_3", Where: "clause 2.4.1.7", What: "main_data_begin: nine bits, all set", Got: float64(stereo.back), Want: 511, Why: "whole bytes"},
+		{Source: "ISO_11172_3", Where: "clause 2.4.1.7", What: "main_data_begin 1", Got: float64(mono.back), Want: 1, Why: "whole bytes"},
+		{Source: "ISO_11172_3", Where: "clause 2.4.1.7", What: "main_data_begin behind a check sum of 16 bits", Got: float64(checked.back), Want: 255, Why: "whole bytes"},
+		{Source: "ISO_11172_3", Where: "clause 2.4.2.7", What: "farthest that main data may begin before its frame", Got: float64(mostBack), Want: 511, Why: "whole bytes"},
+	})
+}
+
 func TestMistakes(t *testing.T) {
 	cutAt := func(name string, share float64) []byte {
 		b := readFile(t, name)

@@ -20,8 +20,9 @@ var errComments = errors.New("no believable header of comments on the second pag
 
 // checkComments looks ahead at the header of comments: the decoder makes room for
 // as many as that says before it reads one, and memory that is not there ends the
-// program. The layout is that of RFC 3533 (pages) and Vorbis I (packets), from memory,
-// and holds on files of a common encoder.
+// program.
+//
+// ref: RFC_3533 section 6; VORBIS_I section 4.2.2; VORBIS_I section 5.2.1
 func checkComments(in *bufio.Reader) error {
 	const second = pageHeadBytes + 1 + identification
 	head, err := in.Peek(second + pageHeadBytes)

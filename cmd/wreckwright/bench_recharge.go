@@ -45,8 +45,11 @@ type logRead struct {
 	Unread   int              `json:"marks_not_understood"`
 }
 
+// Help stands beneath the command's help.
+func (rechargeCommand) Help() string { return beforeMeasuring }
+
 // Run reads log and pump times and prints what they say.
-func (b rechargeCommand) Run(out output) error {
+func (b rechargeCommand) Run(ctx context.Context, out output) error {
 	c := recharge.Case{
 		AmbientC: b.AmbientC, GasVolumeL: b.GasVolumeL, PrechargeBar: b.PrechargeBar,
 		PumpLMin: b.PumpLMin, ReservoirDropMl: b.ReservoirDropMl,
@@ -54,14 +57,14 @@ func (b rechargeCommand) Run(out output) error {
 	if b.Log == "" && b.Runs == "" {
 		return misuse{errors.New("bench recharge: neither a log nor --runs")}
 	}
-	read, err := b.readLog(&c)
+	read, err := b.readLog(ctx, &c)
 	if err != nil {
 		return err
 	}
 	if err := b.readRuns(&c); err != nil {
 		return err
 	}
-	result, err := recharge.Examine(context.Background(), c)
+	result, err := recharge.Examine(ctx, c)
 	if err != nil {
 		return b.inFile(err, read)
 	}
@@ -72,11 +75,15 @@ func (b rechargeCommand) Run(out output) error {
 	return nil
 }
 
-// inFile names the file of a mistake that the instrument found.
+// inFile names the file or the flag of a mistake that the instrument found; what
+// is no mistake of the person's is handed on.
 func (b rechargeCommand) inFile(err error, read *logRead) error {
 	var wrong *recharge.InputError
-	if !errors.As(err, &wrong) || wrong.Input != "" {
-		return misuse{b.inFlag(err, wrong)}
+	if !errors.As(err, &wrong) {
+		return fmt.Errorf("bench recharge: %w", err)
+	}
+	if wrong.Input != "" {
+		return misuse{fmt.Errorf("%s: %s; expected %s", flagOf(wrong.Input), wrong.Problem, wrong.Expected)}
 	}
 	file, column := b.Log, wrong.What
 	if read == nil || strings.HasPrefix(wrong.What, "pump") {
@@ -96,14 +103,6 @@ func (b rechargeCommand) inFile(err error, read *logRead) error {
 // flagOf is the flag that takes an input.
 func flagOf(i recharge.Input) string { return "--" + strings.ReplaceAll(string(i), "_", "-") }
 
-// inFlag names the flag of a mistake that the instrument found.
-func (b rechargeCommand) inFlag(err error, wrong *recharge.InputError) error {
-	if wrong == nil || wrong.Input == "" {
-		return err
-	}
-	return fmt.Errorf("%s: %w", flagOf(wrong.Input), err)
-}
-
 // adviceLines are what would tell more, with the flags that take it.
 func adviceLines(list []recharge.Advice) []string {
 	lines := make([]string, len(list))
@@ -120,7 +119,7 @@ func adviceLines(list []recharge.Advice) []string {
 	return lines
 }
 
-func (b rechargeCommand) readLog(c *recharge.Case) (*logRead, error) {
+func (b rechargeCommand) readLog(ctx context.Context, c *recharge.Case) (*logRead, error) {
 	if b.Log == "" {
 		return nil, nil
 	}
@@ -129,7 +128,7 @@ func (b rechargeCommand) readLog(c *recharge.Case) (*logRead, error) {
 		return nil, err
 	}
 	defer file.Close()
-	log, err := gaugelog.Read(file, gaugelog.Options{File: b.Log, Time: b.Time, Pressure: b.Pressure, Event: b.Event, Unit: b.Unit})
+	log, err := gaugelog.Read(ctx, file, gaugelog.Options{File: b.Log, Time: b.Time, Pressure: b.Pressure, Event: b.Event, Unit: b.Unit})
 	if err != nil {
 		return nil, err
 	}
@@ -291,7 +290,7 @@ func writeList(w io.Writer, title string, lines []string) {
 
 func writeRead(w io.Writer, read *logRead, s *recharge.Screen) {
 	c := read.Columns
-	fmt.Fprintf(w, "\nthe log: %d readings, time %q (%s), pressure %q (%s)", read.Rows, c.Time, c.TimeForm, c.Pressure, c.Unit)
+	fmt.Fprintf(w, "\nthe log: %s, time %q (%s), pressure %q (%s)", countOf(read.Rows, "reading"), c.Time, c.TimeForm, c.Pressure, c.Unit)
 	if c.Event != "" {
 		fmt.Fprintf(w, ", marks %q (%d, %d not understood)", c.Event, len(read.Marks), read.Unread)
 	}
