@@ -1,23 +1,23 @@
 package diagnose
 
 import (
-	"cmp"
 	"math"
 	"slices"
+
+	"wreckwright/uncertain"
 )
 
-// bands cuts the readings of a measured test into n bands of equal chance under
-// the mixture of all its faults, each fault counting the same, and gives the
-// chance of each band under each set, [band][set], with the reading in the
+// bands cuts the readings of a measured test into n bands of about equal chance
+// under the mixture of all its faults, each fault counting the same, and gives
+// the chance of each band under each set, [band][set], with a reading in the
 // middle of each. Bands never promise more than the reading itself is worth, and
-// come to the same as n grows.
+// come to the same as n grows: the loss falls with the square of n.
 func (t *Test) bands(s *sets, n int) (rows [][]float64, at []float64) {
-	low := slices.MinFunc(t.Measured, func(a, b Reading) int { return cmp.Compare(a.quantile(1e-9), b.quantile(1e-9)) }).quantile(1e-9)
-	high := slices.MaxFunc(t.Measured, func(a, b Reading) int { return cmp.Compare(a.quantile(1-1e-9), b.quantile(1-1e-9)) }).quantile(1 - 1e-9)
+	sample := t.sample(n)
 	below := make([]float64, len(t.Measured)) // chance below the lower end of the band
 	per := make([]float64, len(t.Measured))
 	for k := range n {
-		end := t.mixtureQuantile(float64(k+1)/float64(n), low, high)
+		end := rank(sample, float64(k+1)/float64(n))
 		for f, r := range t.Measured {
 			b := 1.0
 			if k < n-1 {
@@ -26,29 +26,35 @@ func (t *Test) bands(s *sets, n int) (rows [][]float64, at []float64) {
 			per[f], below[f] = max(0, b-below[f]), b
 		}
 		rows = append(rows, mixed(per, s))
-		at = append(at, t.mixtureQuantile((float64(k)+0.5)/float64(n), low, high))
+		at = append(at, rank(sample, (float64(k)+0.5)/float64(n)))
 	}
 	return rows, at
 }
 
-// mixtureQuantile bisects for the reading below which the even mixture of all
-// faults has chance p.
-func (t *Test) mixtureQuantile(p, low, high float64) float64 {
-	geometric := low > 0
-	for range 60 {
-		mid := (low + high) / 2
-		if geometric {
-			mid = math.Sqrt(low) * math.Sqrt(high)
-		}
-		total := 0.0
+// sample is readings of equal chance of each fault, sorted: the mixture's
+// quantiles without a search.
+func (t *Test) sample(n int) []float64 {
+	each := max(9, 4*n/len(t.Measured))
+	var all []float64
+	for k := range each {
+		z := uncertain.NormalQuantile((float64(k) + 0.5) / float64(each))
 		for _, r := range t.Measured {
-			total += r.below(mid)
-		}
-		if total < p*float64(len(t.Measured)) {
-			low = mid
-		} else {
-			high = mid
+			all = append(all, r.scored(z))
 		}
 	}
-	return (low + high) / 2
+	slices.Sort(all)
+	return all
+}
+
+// rank is the value at a share of the way through a sorted sample.
+func rank(sorted []float64, share float64) float64 {
+	at := share*float64(len(sorted)) - 0.5
+	i := int(math.Floor(at))
+	if i < 0 {
+		return sorted[0]
+	}
+	if i >= len(sorted)-1 {
+		return sorted[len(sorted)-1]
+	}
+	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }

@@ -27,7 +27,12 @@ func believe(c Case) (*belief, error) {
 	if err := c.checkModel(); err != nil {
 		return nil, err
 	}
-	b := c.priorBelief()
+	return c.believeOn(newSets(len(c.Faults), c.most()))
+}
+
+// believeOn is the belief of a model that was checked, on its sets.
+func (c Case) believeOn(s sets) (*belief, error) {
+	b := c.priorBelief(s)
 	for i, e := range c.Evidence {
 		where := item("evidence", i)
 		if b.cured {
@@ -41,8 +46,8 @@ func believe(c Case) (*belief, error) {
 }
 
 // priorBelief is the belief given nothing but the symptom.
-func (c *Case) priorBelief() *belief {
-	b := &belief{sets: newSets(len(c.Faults), c.most()), tested: make([]int, len(c.Tests)), repaired: make([]bool, len(c.Repairs))}
+func (c *Case) priorBelief(s sets) *belief {
+	b := &belief{sets: s, tested: make([]int, len(c.Tests)), repaired: make([]bool, len(c.Repairs))}
 	log := make([]float64, len(b.sets.members))
 	for i, members := range b.sets.members {
 		for _, f := range members {

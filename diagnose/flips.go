@@ -57,7 +57,7 @@ func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 		f.plans = append(f.plans, planned{first: o, account: s.account(i)})
 	}
 	var all []found
-	for _, in := range s.inputs() {
+	for _, in := range s.inputs(f.plans) {
 		for _, way := range []float64{1, -1} {
 			if at, ok := f.crossing(in, way, f.plans); ok {
 				all = append(all, at)
@@ -213,20 +213,23 @@ func (f *flipper) settle(at found) (_ found, keep bool, err error) {
 	return at, true, nil
 }
 
-// solveAt solves the case with the input moved; nil: it cannot be there.
+// solveAt solves the case with the input moved, a large one for the two actions
+// only; nil: it cannot be there.
 func (f *flipper) solveAt(at found) (*solution, error) {
 	c := f.s.c.clone()
 	at.in.set(&c, at.in.value(at.u))
 	f.solves++
-	b, err := believe(c)
+	b, err := c.believeOn(f.s.b.sets)
 	var ruledOut *Mistake
 	if errors.As(err, &ruledOut) {
 		return nil, nil // by the evidence, at the edge of what the input may be
 	}
 	if f.s.method == LookAhead {
-		return solveAhead(f.ctx, &c, b)
+		l := newLooker(newProblem(&c, b, f.s.bands, f.s.p))
+		options := l.some(b.weight, []option{f.own, at.to}, f.s.options)
+		return &solution{c: &c, b: b, p: l.p, by: l, options: options}, f.ctx.Err()
 	}
-	there, err := solveBanded(f.ctx, &c, b, f.s.bands)
+	there, err := solveBanded(f.ctx, &c, b, f.s.bands, f.s.p)
 	if errors.Is(err, errTooLarge) {
 		return nil, nil
 	}

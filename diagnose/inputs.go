@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -22,12 +23,30 @@ type input struct {
 	mass float64
 }
 
-// inputs lists what can be moved.
-func (s *solution) inputs() []input {
+// likelyFaults is how many faults have the chances of their tests moved where
+// the case is large.
+const likelyFaults = 4
+
+// inputs lists what can be moved. Of a large case's likelihoods these are the
+// ones that count: of the tests in the plans of the best two actions, under the
+// likeliest faults.
+func (s *solution) inputs(plans []planned) []input {
+	faults := make([]int, len(s.c.Faults))
+	for f := range faults {
+		faults[f] = f
+	}
+	counts := func(k int) bool { return true }
+	if s.method == LookAhead {
+		chance := s.b.sets.marginal(s.b.weight)
+		slices.SortStableFunc(faults, func(a, b int) int { return cmp.Compare(chance[b], chance[a]) })
+		faults = faults[:min(len(faults), likelyFaults)]
+		counts = func(k int) bool {
+			return slices.ContainsFunc(plans[:min(len(plans), 2)], func(p planned) bool { return p.byRow[k] != nil })
+		}
+	}
 	all := s.amounts()
 	all = append(all, s.priors()...)
-	all = append(all, s.likelihoods()...)
-	return all
+	return append(all, s.likelihoods(faults, counts)...)
 }
 
 // amounts are the costs, minutes and the worth of an hour: a strategy's cost
@@ -121,7 +140,7 @@ func (c *Case) setPrior(f int, v float64) {
 
 // likelihoods are the chances in the rows of the tests with outcomes, the rest
 // of the row scaled along. With two faults at once only tests to come are moved.
-func (s *solution) likelihoods() []input {
+func (s *solution) likelihoods(faults []int, counts func(k int) bool) []input {
 	var all []input
 	for i := range s.c.Tests {
 		t := &s.c.Tests[i]
@@ -130,10 +149,10 @@ func (s *solution) likelihoods() []input {
 			continue
 		}
 		seen := s.c.seen(t)
-		if open < 0 && (seen < 0 || s.c.Several > 1) {
+		if open < 0 && (seen < 0 || s.c.Several > 1) || open >= 0 && !counts(open) {
 			continue
 		}
-		for f := range s.c.Faults {
+		for _, f := range faults {
 			for o := range t.Outcomes {
 				if o == 1 && len(t.Outcomes) == 2 {
 					break // moves with the first
@@ -209,7 +228,6 @@ func (s *solution) rowSlope(i, f, o int) [][]float64 {
 		h = -step
 	}
 	rows := t.setRows(&s.p.sets)
-	t.Chance = slices.Clone(t.Chance)
 	t.setChance(f, o, t.Chance[f][o]+h)
 	moved := t.setRows(&s.p.sets)
 	for out := range rows {
@@ -220,7 +238,8 @@ func (s *solution) rowSlope(i, f, o int) [][]float64 {
 	return rows
 }
 
-// setChance sets one chance of a row and scales the others; it replaces the row.
+// setChance sets one chance of a row and scales the others; the table is replaced, not
+// written to.
 func (t *Test) setChance(f, o int, v float64) {
 	row := slices.Clone(t.Chance[f])
 	rest := 1 - row[o]
@@ -234,6 +253,7 @@ func (t *Test) setChance(f, o int, v float64) {
 		}
 	}
 	row[o] = v
+	t.Chance = slices.Clone(t.Chance)
 	t.Chance[f] = row
 }
 
@@ -242,9 +262,6 @@ func (c *Case) clone() Case {
 	d := *c
 	d.Faults = slices.Clone(c.Faults)
 	d.Tests = slices.Clone(c.Tests)
-	for i := range d.Tests {
-		d.Tests[i].Chance = slices.Clone(c.Tests[i].Chance)
-	}
 	d.Repairs = slices.Clone(c.Repairs)
 	if c.ReplaceAll != nil {
 		whole := *c.ReplaceAll
@@ -264,7 +281,7 @@ func (b *belief) held(c *Case, f int) []float64 {
 	without := c.clone()
 	without.Faults[f].Prior = 0
 	copy(part, b.weight)
-	if rest, err := believe(without); err == nil {
+	if rest, err := without.believeOn(b.sets); err == nil {
 		share := math.Exp(rest.logTotal - b.logTotal)
 		for i, w := range rest.weight {
 			part[i] = math.Max(0, part[i]-share*w)

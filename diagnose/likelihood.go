@@ -151,8 +151,10 @@ func (r Reading) below(x float64) float64 {
 }
 
 // quantile is the reading that is not exceeded with chance p.
-func (r Reading) quantile(p float64) float64 {
-	z := uncertain.NormalQuantile(p)
+func (r Reading) quantile(p float64) float64 { return r.scored(uncertain.NormalQuantile(p)) }
+
+// scored is the reading that lies z of its spreads above the centre.
+func (r Reading) scored(z float64) float64 {
 	if r.Shape == Lognormal {
 		return r.Centre * math.Exp(z*math.Log(r.Spread))
 	}

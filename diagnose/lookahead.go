@@ -2,7 +2,6 @@ package diagnose
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -10,7 +9,7 @@ import (
 // first and, by joining joined of them, at the second step; and how many actions
 // are looked at two steps deep.
 const (
-	lookBands = 21
+	lookBands = 15
 	joined    = 3
 	widest    = 8
 )
@@ -31,11 +30,12 @@ type looker struct {
 	seq    *sequencer
 	tested []bool
 	used   []bool
-	inner  []option // what is tried at the second step
+	inner  []option            // what is tried at the second step
+	deep   map[option][]option // what two steps chose after each outcome; the key without its cost
 }
 
 func newLooker(p *problem) *looker {
-	return &looker{p: p, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs))}
+	return &looker{p: p, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}}
 }
 
 // solve is every action now with its expected cost, cheapest first.
@@ -46,13 +46,36 @@ func (l *looker) solve(w []float64) ([]option, error) {
 	}
 	sortOptions(all)
 	l.inner = slices.Clone(all)
-	for i := range all[:min(len(all), widest)] {
-		if all[i].kind != KindReplace {
-			all[i].cost = min(all[i].cost, l.twoSteps(w, all[i]))
-		}
-	}
+	l.deepen(w, all[:min(len(all), widest)])
 	sortOptions(all)
 	return all, nil
+}
+
+// deepen looks at actions two steps deep.
+func (l *looker) deepen(w []float64, all []option) {
+	for i := range all {
+		if all[i].kind == KindReplace {
+			continue
+		}
+		cost, then := l.twoSteps(w, all[i])
+		if cost < all[i].cost {
+			l.deep[option{kind: all[i].kind, k: all[i].k}] = then
+			all[i].cost = cost
+		}
+	}
+}
+
+// some is the cost of a few actions only, with the second steps that another
+// looker tried on the same actions.
+func (l *looker) some(w []float64, all, inner []option) []option {
+	all = slices.Clone(all)
+	for i := range all {
+		all[i].cost = l.oneStep(w, all[i], false)
+	}
+	l.inner = inner
+	l.deepen(w, all)
+	sortOptions(all)
+	return all
 }
 
 func sortOptions(all []option) {
@@ -106,14 +129,15 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 }
 
 // twoSteps is the cost of an action, each outcome followed by the best action
-// then and the sequence.
-func (l *looker) twoSteps(w []float64, o option) float64 {
-	total := sum(w) * l.p.effortOf(o).cost
+// then, also given, and the sequence.
+func (l *looker) twoSteps(w []float64, o option) (cost float64, then []option) {
+	cost = sum(w) * l.p.effortOf(o).cost
 	l.after(w, o, func(_ int, after []float64) {
-		_, c := l.bestThen(after)
-		total += c
+		best, c := l.bestThen(after)
+		cost += c
+		then = append(then, best)
 	})
-	return total
+	return cost, then
 }
 
 // after calls then with the weights of each outcome of an action.
@@ -202,12 +226,11 @@ func (l *looker) strategyOf(w []float64, o option) *strategy {
 		return l.p.buy()
 	}
 	s := &strategy{kind: o.kind, k: o.k}
-	one := l.oneStep(w, o, false)
-	deep := math.Abs(o.cost-one) > 1e-12*math.Abs(one)
-	l.after(w, o, func(_ int, after []float64) {
+	chosen := l.deep[option{kind: o.kind, k: o.k}]
+	l.after(w, o, func(outcome int, after []float64) {
 		var then option
-		if deep {
-			then, _ = l.bestThen(after)
+		if chosen != nil {
+			then = chosen[outcome]
 		}
 		s.next = append(s.next, l.tail(after, then))
 	})

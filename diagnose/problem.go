@@ -25,6 +25,7 @@ type look struct {
 	coarse [][]float64 // the same with neighbouring bands joined
 	at     []float64   // of a measured test: the reading in the middle of each band
 	again  bool        // can be repeated
+	test   *Test       // that it was made from
 }
 
 // cure is a repair that can still be done.
@@ -46,13 +47,14 @@ func (c *Case) effort(money, minutes float64) effort {
 }
 
 // newProblem lists what can still be done after the evidence; measured tests are
-// cut into the given number of bands.
-func newProblem(c *Case, b *belief, bands int) *problem {
+// cut into the given number of bands. What a test shows is taken over from like,
+// if given, where the two cases share it.
+func newProblem(c *Case, b *belief, bands int, like *problem) *problem {
 	p := &problem{sets: b.sets, perMin: c.HourValue / 60}
 	for i := range c.Tests {
 		t := &c.Tests[i]
 		if b.tested[i] == 0 || t.Repeatable {
-			p.tests = append(p.tests, newLook(c, i, &p.sets, bands))
+			p.tests = append(p.tests, newLook(c, i, &p.sets, bands, like))
 		}
 	}
 	for i, r := range c.Repairs {
@@ -68,9 +70,17 @@ func newProblem(c *Case, b *belief, bands int) *problem {
 	return p
 }
 
-func newLook(c *Case, i int, s *sets, bands int) look {
+func newLook(c *Case, i int, s *sets, bands int, like *problem) look {
 	t := &c.Tests[i]
-	l := look{index: i, effort: c.effort(t.Cost, t.Minutes), again: t.Repeatable}
+	if like != nil {
+		for _, l := range like.tests {
+			if l.index == i && sameSlice(l.test.Chance, t.Chance) && sameSlice(l.test.Measured, t.Measured) {
+				l.effort = c.effort(t.Cost, t.Minutes)
+				return l
+			}
+		}
+	}
+	l := look{index: i, effort: c.effort(t.Cost, t.Minutes), again: t.Repeatable, test: t}
 	if len(t.Measured) > 0 {
 		l.rows, l.at = t.bands(s, bands)
 	} else {
@@ -81,6 +91,11 @@ func newLook(c *Case, i int, s *sets, bands int) look {
 		l.coarse = join(l.rows, joined)
 	}
 	return l
+}
+
+// sameSlice reports whether two slices are one.
+func sameSlice[T any](a, b []T) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
 
 // join adds up each n neighbouring rows.

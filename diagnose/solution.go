@@ -46,7 +46,7 @@ var bandings = []int{24, 48, 96, 240}
 // their number to the power of the measured tests.
 func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	measured := c.openMeasured(b)
-	s, err := solveBanded(ctx, c, b, bandings[0])
+	s, err := solveBanded(ctx, c, b, bandings[0], nil)
 	if err != nil || measured == 0 {
 		return s, err
 	}
@@ -54,7 +54,7 @@ func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
 		if s.work*math.Pow(float64(bands)/float64(bandings[0]), float64(measured)) > exactWanted {
 			continue
 		}
-		finer, err := solveBanded(ctx, c, b, bands)
+		finer, err := solveBanded(ctx, c, b, bands, nil)
 		if errors.Is(err, errTooLarge) {
 			continue
 		}
@@ -63,11 +63,11 @@ func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	return s, nil
 }
 
-func solveBanded(ctx context.Context, c *Case, b *belief, bands int) (*solution, error) {
+func solveBanded(ctx context.Context, c *Case, b *belief, bands int, like *problem) (*solution, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	e := newExact(ctx, newProblem(c, b, bands))
+	e := newExact(ctx, newProblem(c, b, bands, like))
 	if !e.takesOn() {
 		return nil, errTooLarge
 	}
@@ -82,7 +82,7 @@ func solveAhead(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	p := newProblem(c, b, lookBands)
+	p := newProblem(c, b, lookBands, nil)
 	l := newLooker(p)
 	options, err := l.solve(b.weight)
 	return &solution{c: c, b: b, p: p, by: l, method: LookAhead, options: options, bands: lookBands}, err
