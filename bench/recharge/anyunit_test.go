@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // sevenCauses are the names of the chances.
@@ -270,7 +272,7 @@ func BenchmarkAnyUnit(b *testing.B) {
 }
 
 // reasonable holds what a result says against what no result may say.
-func reasonable(t testing.TB, r Result) {
+func reasonable(t rapid.TB, r Result) {
 	t.Helper()
 	text := r.Why + strings.Join(r.Signs, "; ") + r.asked() + strings.Join(r.Cautions, "; ")
 	for _, never := range []string{"replace", "--", "100 %)", "(0 %)", "NaN", "Inf", "%!"} {

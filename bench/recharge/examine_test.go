@@ -359,6 +359,7 @@ func TestAnyReadings(t *testing.T) {
 			return
 		}
 		holdsTogether(t, r)
+		reasonable(t, r)
 	})
 }
 

@@ -7,7 +7,7 @@ import (
 // The rule of the trade on the settled interval, with the doubt that "about two
 // minutes" and "several" carry: a sixth less and a quarter more. What is sure
 // enough to say weighs a needless repair (hundreds) against a fault overlooked
-// that the next test would still show: four to one to say that something is
+// that the next test would still show: three to one to say that something is
 // wrong, two to one that nothing is, where the interval is long as well. Own estimates.
 //
 // ref: COMMON_PRACTICE under about two minutes between recharges the accumulator is due, several minutes is healthy
@@ -18,7 +18,7 @@ const (
 	needed        = 3
 	surePass      = 0.65
 	surePassTimed = 0.60 // by times alone, where cut-in and cut-out are a doubt that the interval itself does not have
-	sureFail      = 0.80
+	sureFail      = 0.75
 )
 
 // weigh fills in what is expected and asks for the chances.

@@ -74,6 +74,7 @@ func TestTimesAgreeWithStarts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		reasonable(t, r)
 		if r.Interval.N != by.Interval.N || by.Verdict != Pass && r.Verdict != by.Verdict {
 			t.Fatalf("starts %s (%d): %s\nruns %s (%d): %s", by.Verdict, by.Interval.N, by.Why, r.Verdict, r.Interval.N, r.Why)
 		}
