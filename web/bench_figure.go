@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -41,4 +42,25 @@ func rounded(f rebuild.EvidenceFigure, v float64) string {
 		return "0"
 	}
 	return group(text)
+}
+
+// inMinutes says a long time in minutes too, in which people think of intervals;
+// empty for what is short or no time.
+func inMinutes(f rebuild.EvidenceFigure) string {
+	if f.Unit != "s" || f.Value < 120 {
+		return ""
+	}
+	return minutes(f.Value)
+}
+
+// minutes says a time: "45 s", "4 min 5 s", "20 min".
+func minutes(seconds float64) string {
+	whole := int(math.Round(seconds))
+	switch {
+	case whole < 60:
+		return fmt.Sprintf("%d\u00a0s", whole)
+	case whole%60 == 0:
+		return fmt.Sprintf("%d\u00a0min", whole/60)
+	}
+	return fmt.Sprintf("%d\u00a0min %d\u00a0s", whole/60, whole%60)
 }

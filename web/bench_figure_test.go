@@ -29,3 +29,18 @@ func TestFiguresAreAsFineAsTheirDoubt(t *testing.T) {
 		}
 	}
 }
+
+func TestLongTimesAreSaidInMinutes(t *testing.T) {
+	for want, f := range map[string]rebuild.EvidenceFigure{
+		"":                     {Value: 119, Unit: "s"},
+		"4\u00a0min":           {Value: 239.8, Unit: "s"},
+		"10\u00a0min 4\u00a0s": {Value: 604.3, Unit: "s"},
+	} {
+		if got := inMinutes(f); got != want {
+			t.Errorf("%+v: %q, want %q", f, got, want)
+		}
+	}
+	if got := inMinutes(rebuild.EvidenceFigure{Value: 500, Unit: "bar"}) + minutes(44.6); got != "45\u00a0s" {
+		t.Errorf("got %q", got)
+	}
+}

@@ -89,6 +89,9 @@ func (s *Server) hear(r *http.Request, rb *rebuild.Rebuild, f *Form, wait bool) 
 // earKey is by which a recording that was heard is remembered.
 func earKey(f *Form) string { return f.Value("recording") + " " + f.readUnit().JSON() }
 
+// HeardFor is how long the recording is.
+func (p earPage) HeardFor() string { return minutes(p.Heard.DurationS) }
+
 // Along are the fields to be sent along when what was heard is kept.
 func (p earPage) Along() []namedValue {
 	var told []namedValue

@@ -28,6 +28,7 @@ func functions(a *assets) template.FuncMap {
 		"figure":      figure,
 		"measured":    measured,
 		"bounds":      bounds,
+		"inMinutes":   inMinutes,
 		"grouped":     func(n int) string { return group(strconv.Itoa(n)) },
 		"results":     func() []Option { return []Option{{"", "not known"}, {"pass", "Pass"}, {"fail", "Fail"}} },
 		"sentence":    sentence,

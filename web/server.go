@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -21,6 +22,9 @@ type Options struct {
 	Dev string
 	// Sample says that this is the demo book, on every page.
 	Sample bool
+	// Patience is how long a page waits for a long file to be read before it
+	// says how far that is; 0: long enough for most.
+	Patience time.Duration
 }
 
 // Server answers the workbench's pages for one book.
@@ -47,7 +51,7 @@ func New(w *workshop.Workshop, o Options) (*Server, error) {
 	}
 	s := &Server{workshop: w, log: o.Log, now: o.Now, options: o}
 	s.logs.answers.most, s.ears.answers.most = mostLogs, mostHeard
-	s.logs.patience, s.ears.patience = patience, patience
+	s.logs.patience, s.ears.patience = cmp.Or(o.Patience, patience), cmp.Or(o.Patience, patience)
 	var err error
 	if s.assets, err = loadAssets(sourceFiles(o.Dev)); err != nil {
 		return nil, fmt.Errorf("loading the pages' assets: %w", err)

@@ -166,11 +166,12 @@ func plainInput(err error) error {
 // settingField is the field of a form: the engine's inputs bear the same names.
 func settingField(input recharge.Input) string { return cmp.Or(string(input), "readings") }
 
-// columnWords put the names of a page's fields for the command's own flags.
+// columnWords put the names of a page's fields for the command's own flags; to
+// choose columns by hand is the page's to offer, which sees whether there are any.
 var columnWords = strings.NewReplacer(
-	"--time and --pressure with the names of the columns", "the columns chosen by hand",
-	"--time with the name of the column", "the column chosen at \u201cTimes\u201d",
-	"--pressure with the name of the column", "the column chosen at \u201cPressures\u201d",
+	", or --time and --pressure with the names of the columns", "",
+	", or --time with the name of the column", "",
+	", or --pressure with the name of the column", "",
 	"--time", "\u201cTimes\u201d", "--pressure", "\u201cPressures\u201d", "--event", "\u201cMarks\u201d",
 	"--unit", "the unit of pressure",
 )

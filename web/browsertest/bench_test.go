@@ -3,12 +3,16 @@ package browsertest
 import (
 	"fmt"
 	"io"
+	"log/slog"
+	"math"
 	"net/http"
 	"strings"
 	"testing"
 	"time"
 
 	"wreckwright/rebuild"
+	"wreckwright/web"
+	"wreckwright/workshop"
 )
 
 // Taps keep the clock on the wall over a reload; a mis-tap is taken back; what is
@@ -111,6 +115,10 @@ func TestLogIsSentAndZoomed(t *testing.T) {
 	b.open(page, http.StatusOK)
 	b.await("the plot", "document.querySelector('.zoom canvas') !== null")
 	b.holds(".log-plot", "From 0 s to 25 min 24 s")
+	b.holds(".zoom-key", "pressure", "pump runs", "fitted: cooling and leak", "the leak alone")
+	if key := b.text(".zoom-key"); strings.Contains(key, "operated") {
+		t.Errorf("nothing was operated, yet the key says %q", key)
+	}
 	b.click(".zoom-bar button:first-child")
 	b.await("the closer look", "document.querySelector('.log-plot').textContent.includes('From 6 min 21 s to 19 min 3 s')")
 	if ask[bool](b, "document.querySelector('.fig-at-desk').checkVisibility()") {
@@ -179,4 +187,113 @@ func TestSendingIsCancelled(t *testing.T) {
 	if where := b.where(); !strings.HasSuffix(where, "/bench/recharge") {
 		t.Errorf("the page was left for %s", where)
 	}
+}
+
+// impatient serves the same book by pages that say at once how far they are.
+func impatient(t *testing.T, s *served) {
+	t.Helper()
+	shop := workshop.New(s.book, slog.New(slog.DiscardHandler), func() string { return today.Format(time.DateOnly) })
+	pages, err := web.New(shop, web.Options{Now: func() time.Time { return today }, Patience: time.Nanosecond})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := shop.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	s.pages = pages
+}
+
+// longLog is an invented log of many thousand readings.
+func longLog() string {
+	var log strings.Builder
+	log.WriteString("time_s,pressure_bar\n")
+	for i := range 200_000 {
+		at := float64(i) / 20
+		bar := 50 - math.Mod(at, 305)/30
+		if into := math.Mod(at, 305); into > 300 {
+			bar = 40 + 2*(into-300)
+		}
+		fmt.Fprintf(&log, "%.2f,%.2f\n", at, bar)
+	}
+	return log.String()
+}
+
+// While a long file is read the page says how far it is, goes on by itself, and
+// outlives a lost signal; without script it asks again by itself.
+func TestThePageWaitsForALongFile(t *testing.T) {
+	t.Parallel()
+	source := needAxe(t)
+	s := serve(t)
+	impatient(t, s)
+	car := startEmpty(t, s)
+	log, err := s.book.PutFile(t.Context(), strings.NewReader(longLog()), "long.csv", "text/csv", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := car.path("/bench/recharge?name=long.csv&log=" + log.Hash)
+	b := newTab(t, s)
+	b.open(page, http.StatusAccepted)
+	b.watch.expect("ERR_EMPTY_RESPONSE")
+	s.lost.Store(true)
+	b.holds("main", "Reading it: long.csv", "Cancel")
+	if found := b.axe(source, true); len(found) > 0 {
+		t.Errorf("the page that waits: %v", found)
+	}
+	s.lost.Store(false)
+	b.await("the answer", "document.querySelector('#said') !== null")
+	b.noScripts()
+	b.open(page+"&ambient_c=12", http.StatusAccepted)
+	b.holds("main", "Reading it: long.csv")
+	until := time.Now().Add(20 * time.Second)
+	for !strings.Contains(b.text("main"), "What the readings say") {
+		if time.Now().After(until) {
+			t.Fatal("without script the page stays as it is")
+		}
+		time.Sleep(200 * time.Millisecond)
+	}
+}
+
+// Cancel calls the reading back and goes to where another file is chosen.
+func TestReadingIsCancelled(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	impatient(t, s)
+	car := startEmpty(t, s)
+	log, err := s.book.PutFile(t.Context(), strings.NewReader(longLog()), "long.csv", "text/csv", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := newTab(t, s)
+	b.noScripts()
+	b.open(car.path("/bench/recharge?name=long.csv&log="+log.Hash), http.StatusAccepted)
+	b.press(`button[name="stop"]`)
+	if where := b.where(); !strings.HasSuffix(where, "/bench/recharge") {
+		t.Errorf("it goes to %s", where)
+	}
+	b.holds("main", "The log")
+}
+
+// A measurement before and one after the work stand side by side, on the phone
+// and on the bench's page.
+func TestBeforeAndAfterOnThePhone(t *testing.T) {
+	t.Parallel()
+	source := needAxe(t)
+	s := serve(t)
+	car := fill(t, s)
+	b := newTab(t, s)
+	b.width(phone)
+	for phase, list := range map[string]string{"before": "0:00\n1:10\n2:21\n3:31\n", "after": "0:00\n5:00\n10:10\n15:30\n"} {
+		b.open(car.path(fmt.Sprintf("/bench/stopwatch?job=%d", car.upright)), http.StatusOK)
+		b.click("[data-list] summary")
+		b.write("#taps", list)
+		b.choose("#job", fmt.Sprint(car.upright))
+		b.pick("phase", phase)
+		b.press(`button[name="save"]`)
+		b.holds("main", "3 settled intervals")
+	}
+	look(b, source, visit{name: "bench, compared", path: car.path("/bench"), status: http.StatusOK})
+	b.open(car.path("/bench"), http.StatusOK)
+	b.holds(".compared", "Before", "After", "70.3 s", "310 s", "fail", "pass")
 }
