@@ -1,6 +1,10 @@
 package diagnose
 
-import "context"
+import (
+	"context"
+
+	"wreckwright/working"
+)
 
 // Advise says what to do next. The error is a [*Mistake] where the case cannot
 // be, else the context's.
@@ -9,7 +13,8 @@ func Advise(ctx context.Context, c Case) (Advice, error) {
 	if err != nil {
 		return Advice{}, err
 	}
-	a := Advice{Currency: c.Currency, Posterior: c.byID(b.sets.marginal(b.weight)), Method: Exact, Ranked: []Action{}, Flips: []Flip{}}
+	a := Advice{Currency: c.Currency, Posterior: c.byID(b.sets.marginal(b.weight)), Method: Exact, Ranked: []Action{}, Flips: []Flip{}, Working: working.Working{}}
+	a.Surprise = b.surpriseWords()
 	if c.ReplaceAll != nil {
 		whole := c.effort(c.ReplaceAll.Cost, c.ReplaceAll.Minutes).cost
 		a.ReplaceAllCost = &whole
@@ -58,12 +63,14 @@ func (a *Advice) plan(ctx context.Context, c *Case, b *belief) error {
 	a.Next = a.Ranked[0]
 	a.ExpectedCost = a.Next.ExpectedCost
 	next := s.account(0)
+	a.Cautions = s.cautions(next)
 	a.ExpectedMoney, a.ExpectedMinutes, a.ChanceReplaceAll = next.money, next.minutes, min(1, next.whole)
 	a.LowerBound = s.p.bound(b.weight)
 	if a.PerfectInformation, err = s.perfectInformation(); err != nil {
 		return err
 	}
 	a.fillSaving()
+	a.Working = s.working(next, a)
 	a.Flips, err = s.flips(ctx)
 	return err
 }

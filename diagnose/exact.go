@@ -10,8 +10,8 @@ import (
 
 // What the exact solver takes on: more, and the look-ahead is used.
 const (
-	exactWork    = 120e6 // multiplications, about: a second at most
-	exactWanted  = 50e6  // as many bands are used as keep it below this
+	exactWork    = 80e6 // multiplications, about: a second at most
+	exactWanted  = 50e6 // as many bands are used as keep it below this
 	exactActions = 26
 	exactRepeats = 3 // how often a repeatable test is weighed again
 )
@@ -23,7 +23,7 @@ var errTooLarge = errors.New("the case is too large to be solved exactly")
 // which tests came out how and which repairs did not cure. States are told apart
 // by their beliefs and by what can still be done.
 //
-// ref: DP_TROUBLESHOOT P0-P5 first_step_costs
+// ref: TROUBLESHOOT_PROBLEMS P0 to P5, cost by first action
 type exact struct {
 	ctx    context.Context
 	p      *problem

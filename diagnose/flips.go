@@ -24,7 +24,7 @@ const (
 // found at once; what is found is solved anew there, and better plans that come
 // to light join in, until none does.
 //
-// ref: VAN_DER_GAAG_2001 admissible deviation
+// ref: TROUBLESHOOT_PROBLEMS what flips the next action
 type flipper struct {
 	ctx    context.Context
 	s      *solution

@@ -89,8 +89,6 @@ func (s *solution) amount(name string, now, scale float64, set func(*Case, float
 // priors are the chances of the faults before the evidence, the others scaled
 // along where there is one fault at a time. A posterior is a quotient of two
 // linear functions of the prior's odds.
-//
-// ref: VAN_DER_GAAG_2000 a posterior as a quotient of linear functions
 func (s *solution) priors() []input {
 	total := 0.0
 	for _, f := range s.c.Faults {

@@ -14,7 +14,7 @@ const mostAble = 8
 // are there and, after each repair, which are left: perfect information. No plan
 // costs less. avail says which repairs can still be done.
 //
-// ref: VOMLELOVA_2003 lower bound by perfect information
+// ref: TROUBLESHOOT_PROBLEMS perfect information
 func (p *problem) knownCosts(avail func(k int) bool) []float64 {
 	able := make([][]int, len(p.sets.having)) // by fault, the repairs that may cure it
 	for k := range p.repairs {

@@ -43,7 +43,7 @@ func (t *Test) healthyRow() []float64 {
 // influenceOf splits a fault's row into the healthy row, as much of it as can
 // be, and the rest: for two outcomes the noisy-OR's link.
 //
-// ref: HENRION_1989 noisy-OR with leak
+// ref: RUSSELL_NORVIG noisy-OR of fever
 func influenceOf(row, healthy []float64) influence {
 	leaves := 1.0
 	for o, h := range healthy {
@@ -121,7 +121,7 @@ func together(members []int, in []influence, healthy []float64, o int) float64 {
 // uncertainty sd, less a constant that is the same for every fault. A lognormal
 // reading's uncertainty is taken relative to x, which is what it is in ln x.
 //
-// ref: SCIPY stats.lognorm; SCIPY stats.norm
+// ref: TROUBLESHOOT_PROBLEMS P1 with a continuous reading
 func (r Reading) logDensity(x, sd float64) float64 {
 	centre, spread := r.Centre, r.Spread
 	if r.Shape == Lognormal {

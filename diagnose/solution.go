@@ -135,7 +135,7 @@ func (s *solution) action(o option) Action {
 // perfectInformation is what knowing the cause beforehand would save one who
 // does not test: the most that any test can be worth.
 //
-// ref: HOWARD_1966 value of perfect information
+// ref: TROUBLESHOOT_PROBLEMS value of perfect information
 func (s *solution) perfectInformation() (float64, error) {
 	cost, err := s.by.withoutTests(s.b.weight)
 	return math.Max(0, cost-s.p.bound(s.b.weight)), err
