@@ -290,3 +290,30 @@ func reasonable(t rapid.TB, r Result) {
 		t.Errorf("it does not say what to read next: %s", r.Why)
 	}
 }
+
+func (r Result) asked() string {
+	text := ""
+	for _, a := range r.Next {
+		text += a.Text + "\n"
+	}
+	return text
+}
+
+// BenchmarkExamine is a million readings with over a thousand recharges.
+func BenchmarkExamine(b *testing.B) {
+	u := healthyUnit()
+	u.rate, u.quantum = 3, 1
+	log, _ := u.play(rand.New(rand.NewPCG(1, 2)))
+	var l Log
+	end := log.TimeS[len(log.TimeS)-1] + 1
+	for k := 0; len(l.TimeS) < 1_000_000; k++ {
+		for i := range log.TimeS {
+			l.TimeS, l.PressureBar = append(l.TimeS, log.TimeS[i]+float64(k)*end), append(l.PressureBar, log.PressureBar[i])
+		}
+	}
+	for b.Loop() {
+		if _, err := Examine(b.Context(), Case{Log: &l}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -25,10 +25,17 @@
 // log gives only ratios to C0: the unit's size is a doubt of the answer, known
 // well, by nominal figures, or only as what such units have.
 //
+// Pump times alone, or starts alone ([ExamineStarts]), take one way of their own:
+// the rule of the trade on the settled interval first, and what run times add to
+// it, cut-in and cut-out only assumed.
+//
 // The chances of the causes follow by Bayes' rule: size, pre-charge, leak and
 // pump flow have lognormal spreads about healthy figures, each fault scales its
 // own quantity by a factor of unknown size, readings have the errors of their
 // fits; sums over grids. One fault at a time; further signs are told.
+//
+// A verdict's reason begins with the sign that decided it. Advice names what to
+// read or give next as an [Input]. Work ends early with the context.
 //
 // All pressures inside are absolute, in bar; volumes mL; times s.
 //

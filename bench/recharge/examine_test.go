@@ -243,14 +243,6 @@ func TestWhatTheLogCannotTell(t *testing.T) {
 	}
 }
 
-func (r Result) asked() string {
-	text := ""
-	for _, a := range r.Next {
-		text += a.Text + "\n"
-	}
-	return text
-}
-
 // TestGaps: what happened while nothing was read is not guessed at.
 func TestGaps(t *testing.T) {
 	u := healthyUnit()
@@ -389,24 +381,5 @@ func holdsTogether(t *rapid.T, r Result) {
 	}
 	if i := r.Interval; i.LowS != nil && !(*i.LowS <= *i.MeanS && *i.MeanS <= *i.HighS) {
 		t.Fatalf("interval: %+v", i)
-	}
-}
-
-// BenchmarkExamine is a million readings with over a thousand recharges.
-func BenchmarkExamine(b *testing.B) {
-	u := healthyUnit()
-	u.rate, u.quantum = 3, 1
-	log, _ := u.play(rand.New(rand.NewPCG(1, 2)))
-	var l Log
-	end := log.TimeS[len(log.TimeS)-1] + 1
-	for k := 0; len(l.TimeS) < 1_000_000; k++ {
-		for i := range log.TimeS {
-			l.TimeS, l.PressureBar = append(l.TimeS, log.TimeS[i]+float64(k)*end), append(l.PressureBar, log.PressureBar[i])
-		}
-	}
-	for b.Loop() {
-		if _, err := Examine(b.Context(), Case{Log: &l}); err != nil {
-			b.Fatal(err)
-		}
 	}
 }

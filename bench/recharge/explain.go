@@ -69,6 +69,9 @@ func (u *unit) explainIntervals(w *working.Working) {
 	w.Add("mean interval", "sum / n", *i.MeanS, "s", sourceLog)
 	if i.LowS != nil {
 		w.Add("Student's t", fmt.Sprintf("two-sided 95 %% point, %d degrees of freedom", i.N-1), StudentPoint(i.N-1), "", studentTable)
+		if clock := math.Sqrt2 * u.timedTo; clock > 0 {
+			w.Add("doubt of one interval by the clock", "sqrt 2 x that of one start; added in quadrature where the intervals scatter less", clock, "s", fitSource)
+		}
 		w.Add("lower end of the mean", "mean - t sd / sqrt n", *i.LowS, "s", studentTable)
 		w.Add("upper end of the mean", "mean + t sd / sqrt n", *i.HighS, "s", studentTable)
 	}
