@@ -12,6 +12,7 @@ const (
 	lookBands = 15
 	joined    = 3
 	widest    = 8
+	wholly    = 24 // with no more actions than this, all are
 )
 
 // option is an action with the expected cost of the best plan found that begins
@@ -35,7 +36,11 @@ type looker struct {
 }
 
 func newLooker(p *problem) *looker {
-	return &looker{p: p, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}}
+	wide := widest
+	if n := len(p.tests) + len(p.repairs); n <= wholly {
+		wide = n + 1
+	}
+	return &looker{p: p, wide: wide, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}}
 }
 
 // solve is every action now with its expected cost, cheapest first.
@@ -46,7 +51,7 @@ func (l *looker) solve(w []float64) ([]option, error) {
 	}
 	sortOptions(all)
 	l.inner = slices.Clone(all)
-	l.deepen(w, all[:min(len(all), widest)])
+	l.deepen(w, all[:min(len(all), l.wide)])
 	sortOptions(all)
 	return all, nil
 }
@@ -171,7 +176,7 @@ func (l *looker) bestThen(w []float64) (option, float64) {
 		if !l.open(o) || mass*l.p.effortOf(o).cost+l.floorAfter(o, floor) >= cost {
 			continue
 		}
-		if tries++; tries > widest {
+		if tries++; tries > l.wide {
 			break
 		}
 		if c := l.oneStep(w, o, true); c < cost {
