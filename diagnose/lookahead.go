@@ -31,6 +31,7 @@ type looker struct {
 	seq    *sequencer
 	tested []bool
 	used   []bool
+	wide   int                 // how many actions are looked at two steps deep
 	inner  []option            // what is tried at the second step
 	deep   map[option][]option // what two steps chose after each outcome; the key without its cost
 }
