@@ -52,7 +52,11 @@ func (u *unit) explain() {
 		w.Add("chance: "+n.name, "prior x likelihood, summed over size and pre-charge, scaled to 1", n.of(r.Causes), "", fitSource)
 	}
 	if u.c.GasVolumeL == nil {
-		w.Add("gas volume taken", fmt.Sprintf("usual for such units, logarithmic sd %g", healthy.volumeSD), u.e.volumeMl, "mL", fitSource)
+		how := "usual for such units"
+		if u.c.Log == nil {
+			how += ", the doubt of the band with it"
+		}
+		w.Add("gas volume taken", fmt.Sprintf("%s, logarithmic sd %.2g", how, u.e.volumeSD), u.e.volumeMl, "mL", fitSource)
 	} else {
 		w.Add("gas volume", "nominal", u.e.volumeMl, "mL", givenSource)
 	}
