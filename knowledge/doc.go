@@ -9,6 +9,11 @@
 // [Categories]) return plain structs in the order of the file; each call gives
 // copies of its own, so that no reader can change what another sees.
 //
+// The fault models ([FaultModels]) are files of their own in faults/, handed out
+// as they stand: package diagnose/faultmodel reads them, and a case of a rebuild
+// begins as a copy of one. Their chances are own estimates unless a basis says
+// otherwise; testdata/courses.txt shows where each of them leads.
+//
 // A value cites its source as `ref: KEY WHERE` (see [ParseRefs]). The tests of
 // this package hold the register over the whole module: every cited key is
 // registered, every registered key is cited, every place that an engine cites
