@@ -10,8 +10,9 @@
 // named.
 //
 // WAV is read here, by its published layout; the three compressed forms by kept
-// decoders in pure Go. A decoder that panics on broken data is caught: the file
-// is refused like any other.
+// decoders in pure Go, MP3 in chunks on all cores to the very samples that it has
+// in one go. A decoder that panics on broken data is caught: the file is refused
+// like any other. An error that is no [Error] is the reader's own.
 //
 // ref: DESIGN_LISTEN
 package recording

@@ -27,6 +27,7 @@ func (listenCommand) Help() string { return beforeMeasuring }
 
 // Run listens to the recording and prints the runs of the pump.
 func (b listenCommand) Run(ctx context.Context, out output) error {
+	defer thrifty()()
 	file, err := openReadings(b.Recording)
 	if err != nil {
 		return err

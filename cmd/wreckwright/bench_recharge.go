@@ -50,6 +50,7 @@ func (rechargeCommand) Help() string { return beforeMeasuring }
 
 // Run reads log and pump times and prints what they say.
 func (b rechargeCommand) Run(ctx context.Context, out output) error {
+	defer thrifty()()
 	c := recharge.Case{
 		AmbientC: b.AmbientC, GasVolumeL: b.GasVolumeL, PrechargeBar: b.PrechargeBar,
 		PumpLMin: b.PumpLMin, ReservoirDropMl: b.ReservoirDropMl,
