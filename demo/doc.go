@@ -6,7 +6,8 @@
 // In: the pages in content/ (YAML, read strictly), drawings made by small
 // functions, and the day. Out: a book, built by playing the story through
 // [store.Book.Do] with a clock that runs through its seven months, so that the
-// journal, undo and the earlier forecasts are those of a real one. Dates are
+// journal, undo and the earlier forecasts are those of a real one. Fault models
+// come from package knowledge, as a reader of the book would pick them. Dates are
 // counted back from the last Saturday before today, so that the helper who comes
 // on Saturdays does so whatever the day, and the book never looks old. The same
 // day gives the same book.

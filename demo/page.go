@@ -20,6 +20,7 @@ type story struct {
 	Weighed  appraisalPage // before it is bought
 	Findings []findingPage
 	Jobs     []jobPage
+	Cases    []casePage
 	Ledger   []entryPage
 	Slips    []slipPage
 }
@@ -129,6 +130,38 @@ type timing struct {
 	Note      string    `yaml:"note"`
 }
 
+// casePage is the search for the cause of a symptom.
+type casePage struct {
+	Deed     `yaml:",inline"`
+	Key      string       `yaml:"key"`
+	Title    string       `yaml:"title"`
+	Model    string       `yaml:"model"` // key of the fault model that was copied
+	Findings []string     `yaml:"findings"`
+	Jobs     []string     `yaml:"jobs"`
+	Together bool         `yaml:"together"`
+	Note     string       `yaml:"note"`
+	Steps    []triedPage  `yaml:"steps"`
+	NotNow   []notNowPage `yaml:"not_now"`
+}
+
+// triedPage is one step: a test with its outcome or value, or a repair.
+type triedPage struct {
+	Deed     `yaml:",inline"`
+	Test     string   `yaml:"test"`
+	Outcome  string   `yaml:"outcome"`
+	Value    *float64 `yaml:"value"`
+	Repair   string   `yaml:"repair"`
+	Cured    bool     `yaml:"cured"`
+	Cause    string   `yaml:"cause"`    // the fault, where it cured
+	Measured string   `yaml:"measured"` // the timing behind it: "pump before" is that of the job pump
+	Note     string   `yaml:"note"`
+}
+
+type notNowPage struct {
+	Deed `yaml:",inline"`
+	What string `yaml:"what"`
+}
+
 type routePage struct {
 	Kind     string        `yaml:"kind"`
 	Method   string        `yaml:"method"`
@@ -207,6 +240,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/findings.yaml", &s.Findings),
 		readPage(folder+"/jobs-finished.yaml", &s.Jobs),
 		readPage(folder+"/jobs-ahead.yaml", &ahead),
+		readPage(folder+"/cases.yaml", &s.Cases),
 		readPage(folder+"/ledger.yaml", &s.Ledger),
 		readPage(folder+"/slips.yaml", &s.Slips),
 	)

@@ -27,6 +27,7 @@ func (s story) check(folder string) error {
 		named(say, jobs, "job", j.Key, j.Day)
 		j.check(say, findings)
 	}
+	s.checkCases(say, findings, jobs)
 	for _, e := range s.Ledger {
 		if e.Key != "" {
 			named(say, entries, "cost", e.Key, e.enteredOn())
@@ -85,6 +86,51 @@ func (j jobPage) check(say complain, findings map[string]int) {
 		day = m.Day
 	}
 }
+
+// checkCases holds the cases against what they name.
+func (s story) checkCases(say complain, findings, jobs map[string]int) {
+	cases, timed := map[string]int{}, map[string]int{}
+	for _, j := range s.Jobs {
+		for _, m := range j.Timed {
+			named(say, timed, "timing", m.key(j.Key), m.Day)
+		}
+	}
+	for _, k := range s.Cases {
+		named(say, cases, "case", k.Key, k.Day)
+		k.check(say, findings, jobs, timed)
+	}
+}
+
+func (k casePage) check(say complain, findings, jobs, timed map[string]int) {
+	rests := func(key, what string, days map[string]int, day int) {
+		before, known := days[key]
+		if !known {
+			say("case %s names the %s %q, which is not there", k.Key, what, key)
+			return
+		}
+		orderly(say, "case "+k.Key, day, before)
+	}
+	for _, key := range k.Findings {
+		rests(key, "finding", findings, k.Day)
+	}
+	for _, key := range k.Jobs {
+		rests(key, "job", jobs, k.Day)
+	}
+	day := k.Day
+	for _, t := range k.Steps {
+		orderly(say, "a step of case "+k.Key, t.Day, day)
+		day = t.Day
+		if t.Measured != "" {
+			rests(t.Measured, "timing", timed, t.Day)
+		}
+	}
+	for _, n := range k.NotNow {
+		orderly(say, "what case "+k.Key+" waits with", n.Day, k.Day)
+	}
+}
+
+// key names a timing of that job.
+func (m timing) key(job string) string { return job + " " + m.Phase }
 
 func (e entryPage) check(say complain, jobs map[string]int, currency string) {
 	if e.Job != "" {

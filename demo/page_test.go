@@ -65,6 +65,13 @@ func TestCheckFindsFaults(t *testing.T) {
 		"a route that is not there":  {func(s *story) { s.Jobs[0].Choose = &choice{Deed: Deed{Day: 8}, Route: 2} }, "route 2 of 1"},
 		"a cost before its job":      {func(s *story) { s.Ledger[0].Day = 10 }, "the cost part"},
 		"a cost for no job":          {func(s *story) { s.Ledger[0].Job = "nose" }, `"nose", which is not there`},
+		"a case of no finding":       {func(s *story) { s.Cases[0].Findings = []string{"nose"} }, `"nose", which is not there`},
+		"a case of a later job":      {func(s *story) { s.Cases[0].Day = 10 }, "case hum is on day 10"},
+		"a case twice":               {func(s *story) { s.Cases = append(s.Cases, s.Cases[0]) }, "comes twice"},
+		"steps out of order":         {func(s *story) { s.Cases[0].Steps[0].Day = 3 }, "a step of case hum"},
+		"a step before its timing":   {func(s *story) { s.Jobs[0].Timed[0].Day = 6 }, "case hum is on day 7"},
+		"a timing that is not there": {func(s *story) { s.Cases[0].Steps[0].Measured = "fix after" }, `the timing "fix after"`},
+		"waiting before the case":    {func(s *story) { s.Cases[0].NotNow[0].Day = 9 }, "what case hum waits with"},
 		"a sum that is none":         {func(s *story) { s.Ledger[0].Sum = "much" }, "much"},
 		"a receipt off by a penny":   {func(s *story) { s.Ledger[0].Lines[0][1] = "3.99" }, "does not add up"},
 		"a slip that nobody can do":  {func(s *story) { s.Slips[0].Slip = "tripped" }, `no slip "tripped"`},
@@ -85,9 +92,14 @@ func soundStory() story {
 	return story{
 		Car:      carPage{Currency: "GBP"},
 		Findings: []findingPage{{Deed: Deed{Day: 10}, Key: "dent"}},
-		Jobs:     []jobPage{{Deed: Deed{Day: 9}, Key: "fix", Findings: []string{"dent"}, Routes: []routePage{{}}}},
-		Ledger:   []entryPage{{Deed: Deed{Day: 8}, Sum: "5.00", What: "part", Job: "fix", Lines: [][2]string{{"a", "4.00"}, {"b", "1.00"}}}},
-		Slips:    []slipPage{{Deed: Deed{Day: 7}, Slip: slipDeletedJob, Job: "fix"}},
+		Jobs:     []jobPage{{Deed: Deed{Day: 9}, Key: "fix", Findings: []string{"dent"}, Routes: []routePage{{}}, Timed: []timing{{Deed: Deed{Day: 9}, Phase: "before"}}}},
+		Cases: []casePage{{
+			Deed: Deed{Day: 8}, Key: "hum", Findings: []string{"dent"}, Jobs: []string{"fix"},
+			Steps:  []triedPage{{Deed: Deed{Day: 7}, Test: "listen", Measured: "fix before"}, {Deed: Deed{Day: 6}, Repair: "oil"}},
+			NotNow: []notNowPage{{Deed: Deed{Day: 7}, What: "spin"}},
+		}},
+		Ledger: []entryPage{{Deed: Deed{Day: 8}, Sum: "5.00", What: "part", Job: "fix", Lines: [][2]string{{"a", "4.00"}, {"b", "1.00"}}}},
+		Slips:  []slipPage{{Deed: Deed{Day: 7}, Slip: slipDeletedJob, Job: "fix"}},
 	}
 }
 

@@ -34,7 +34,7 @@ func (p *player) timePump(ctx context.Context, who by, job string, m timing) err
 	if err != nil {
 		return err
 	}
-	_, err = p.add(ctx, who, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+	p.measured[m.key(job)], err = p.add(ctx, who, func(r *rebuild.Rebuild) (rebuild.Change, error) {
 		return r.AddEvidence(rebuild.Evidence{
 			On: first.Format(time.DateOnly), At: first.Format(time.RFC3339), Instrument: rebuild.InstrumentRecharge, Title: "Pump timed by thumb",
 			JobID: p.jobs[job], Phase: rebuild.Phase(m.Phase), Raw: []rebuild.Attachment{file},

@@ -19,7 +19,9 @@ type player struct {
 	story story
 	id    int64 // of the rebuild
 
-	findings, jobs, entries map[string]int64 // numbers by key
+	findings, jobs, entries, cases map[string]int64 // numbers by key
+	// measured are the numbers of the timings by [timing.key].
+	measured map[string]int64
 }
 
 // event is one thing that happens in a story.
@@ -39,9 +41,11 @@ const (
 	orderFrame        // zones, stages
 	orderFinding
 	orderJob
+	orderCase
 	orderChoice
 	orderCost
 	orderTimed
+	orderTried
 	orderMove
 	orderSlip
 	orderMark
@@ -50,6 +54,7 @@ const (
 // play starts the rebuild and plays all its events in the order of time.
 func (p *player) play(ctx context.Context) error {
 	p.findings, p.jobs, p.entries = map[string]int64{}, map[string]int64{}, map[string]int64{}
+	p.cases, p.measured = map[string]int64{}, map[string]int64{}
 	car, err := p.car()
 	if err != nil {
 		return err
@@ -70,7 +75,7 @@ func (p *player) play(ctx context.Context) error {
 }
 
 func (p *player) events() []event {
-	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
+	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.caseEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
 	slices.SortStableFunc(all, func(a, b event) int {
 		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.order, b.order))
 	})
