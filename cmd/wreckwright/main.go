@@ -36,6 +36,7 @@ type program struct {
 	Bid        bidCommand        `cmd:"" help:"The most to pay for a car, from a case file."`
 	VIN        vinCommand        `cmd:"" name:"vin" help:"What a vehicle identification number says of itself."`
 	History    historyCommand    `cmd:"" help:"Whether a car's story holds, and whether it may return to the road, from a case file."`
+	Diagnose   diagnoseCommand   `cmd:"" help:"Which fault it is and what to do next, from a case file."`
 	Bench      benchCommand      `cmd:"" help:"Instruments: raw readings in, verdict out."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
