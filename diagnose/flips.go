@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 )
 
 // What the search for flips may cost.
@@ -17,6 +18,7 @@ const (
 	flipRounds   = 6
 	flipFarthest = 3.0 // a chance whose odds, or an amount that, must move twentyfold is no flip
 	flipMost     = 40
+	flipFirst    = 10 // of them, before other moves are probed
 )
 
 // flipper looks for the input that, moved least, changes the next action. The
@@ -56,19 +58,21 @@ func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 	for i, o := range s.options[:min(len(s.options), flipOptions)] {
 		f.plans = append(f.plans, planned{first: o, account: s.account(i)})
 	}
-	var all []found
-	for _, in := range s.inputs(f.plans) {
-		for _, way := range []float64{1, -1} {
-			if at, ok := f.crossing(in, way, f.plans); ok {
-				all = append(all, at)
-			}
-		}
-	}
-	sortFound(all)
-	all, err := f.confirm(all[:min(len(all), flipMost)])
+	near, blank := f.search()
+	first := min(len(near), flipFirst)
+	all, err := f.confirm(near[:first])
 	if err != nil {
 		return nil, err
 	}
+	probed, err := f.probe(blank)
+	if err != nil {
+		return nil, err
+	}
+	rest, err := f.confirm(near[first:])
+	if err != nil {
+		return nil, err
+	}
+	all = append(append(all, probed...), rest...)
 	sortFound(all)
 	out := make([]Flip, 0, len(all))
 	for _, at := range all {
@@ -76,6 +80,73 @@ func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 	}
 	return out, nil
 }
+
+// search is where the plans at hand cross, nearest first, and the inputs and
+// directions in which they do not.
+func (f *flipper) search() (near []found, blank []found) {
+	for _, in := range f.s.inputs(f.plans) {
+		for side, way := range []float64{1, -1} {
+			at, ok := f.crossing(in, way, f.plans)
+			if !ok {
+				blank = append(blank, found{in: in, u: in.end[side]})
+			} else {
+				near = append(near, at)
+			}
+		}
+	}
+	sortFound(near)
+	return near[:min(len(near), flipMost)], blank
+}
+
+// probe solves a small case at the far end of moves along which the plans at hand
+// do not cross: another plan may.
+func (f *flipper) probe(blank []found) ([]found, error) {
+	if f.s.method == LookAhead {
+		return nil, nil
+	}
+	slices.SortStableFunc(blank, func(a, b found) int { return cmp.Compare(a.in.probing(), b.in.probing()) })
+	var out []found
+	for _, at := range blank {
+		if at.u == 0 || !f.afford() || f.work > flipWork/2 {
+			continue
+		}
+		there, err := f.solveAt(at)
+		if err != nil {
+			return nil, err
+		}
+		if there == nil {
+			continue
+		}
+		ours, best := f.compare(there)
+		plans := append(slices.Clone(f.plans), f.join(there, ours), f.join(there, best))
+		at, ok := f.crossing(at.in, sign(at.u), plans)
+		if !ok {
+			continue
+		}
+		at, keep, err := f.settle(at, plans)
+		if err != nil {
+			return nil, err
+		}
+		if keep && at.sure {
+			out = append(out, at)
+		}
+	}
+	return out, nil
+}
+
+// probing is the order in which inputs are probed: the faults' priors, then
+// amounts, then the rest.
+func (in input) probing() int {
+	switch {
+	case strings.HasSuffix(in.name, ".prior"):
+		return 0
+	case !in.chance:
+		return 1
+	}
+	return 2
+}
+
+func sign(x float64) float64 { return math.Copysign(1, x) }
 
 func sortFound(all []found) {
 	slices.SortStableFunc(all, func(a, b found) int { return cmp.Compare(a.distance, b.distance) })
@@ -160,7 +231,7 @@ func (f *flipper) confirm(all []found) ([]found, error) {
 			out = append(out, at)
 			continue
 		}
-		sure, keep, err := f.settle(at)
+		sure, keep, err := f.settle(at, f.plans)
 		if err != nil {
 			return nil, err
 		}
@@ -180,12 +251,9 @@ func (f *flipper) afford() bool {
 
 // settle moves a crossing to where the best plans of both actions cost the same;
 // keep is false when there is none.
-func (f *flipper) settle(at found) (_ found, keep bool, err error) {
-	plans := slices.Clone(f.plans)
-	way := 1.0
-	if at.u < 0 {
-		way = -1
-	}
+func (f *flipper) settle(at found, plans []planned) (_ found, keep bool, err error) {
+	plans = slices.Clone(plans)
+	way := sign(at.u)
 	for range flipRounds {
 		if !f.afford() {
 			return at, true, nil

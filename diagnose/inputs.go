@@ -19,6 +19,8 @@ type input struct {
 	line func(a *account) (at, slope float64)
 	// value turns u into the input's value.
 	value func(u float64) float64
+	// end is the u of the farthest move worth a look, up or down.
+	end [2]float64
 	// mass is by how much the sum of the weights grows with u.
 	mass float64
 }
@@ -83,6 +85,7 @@ func (s *solution) amount(name string, now, scale float64, set func(*Case, float
 		name: name, now: now, top: math.Inf(1), scale: math.Max(scale, now), set: set,
 		line:  func(a *account) (float64, float64) { return a.cost, slope(a) },
 		value: func(u float64) float64 { return now + u },
+		end:   [2]float64{math.Exp(flipFarthest) * math.Max(scale, now), -now},
 	}
 }
 
@@ -106,6 +109,7 @@ func (s *solution) priors() []input {
 		in := s.weighted("faults."+fault.ID+".prior", now, s.b.held(s.c, f))
 		in.set = func(c *Case, v float64) { c.setPrior(f, v) }
 		in.value = func(u float64) float64 { return (1 + u) * now / (1 + u*now) }
+		in.end = [2]float64{math.Expm1(flipFarthest), math.Expm1(-flipFarthest)}
 		all = append(all, in)
 	}
 	return all
@@ -188,6 +192,7 @@ func (s *solution) seenChance(i, f, o int) input {
 	in := s.weighted(s.chanceName(i, f, o), now, part)
 	in.set = func(c *Case, v float64) { c.Tests[i].setChance(f, o, v) }
 	in.value = func(u float64) float64 { return now * (1 + u) }
+	in.end = [2]float64{1/now - 1, math.Expm1(-flipFarthest)}
 	return in
 }
 
@@ -198,6 +203,7 @@ func (s *solution) toCome(i, k, f, o int) input {
 		name: s.chanceName(i, f, o), now: now, top: 1, chance: true,
 		set:   func(c *Case, v float64) { c.Tests[i].setChance(f, o, v) },
 		value: func(u float64) float64 { return now + u },
+		end:   [2]float64{1 - now, -now},
 	}
 	var slope [][]float64 // of the rows, worked out when first asked for
 	in.line = func(a *account) (float64, float64) {
