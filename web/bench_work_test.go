@@ -23,7 +23,7 @@ func TestALongFileShowsHowFarItIs(t *testing.T) {
 	at := page + "?" + url.Values{"log": {log.Hash}, "name": {"skua.csv"}, "job": {"7"}}.Encode()
 	g.server.logs.patience = 0
 	g.server.logs.turn.Lock() // something else is being read
-	g.wants(g.get(at), http.StatusAccepted, "Reading it: skua.csv", "waits for its turn", `<progress max="100" value="0"`, `http-equiv="refresh"`, "wait.js", "Cancel")
+	g.wants(g.get(at), http.StatusAccepted, "Reading: skua.csv", "waits for its turn", `<progress max="100" value="0"`, `http-equiv="refresh"`, "wait.js", "Cancel")
 	if n := len(g.server.logs.underway); n != 1 {
 		t.Errorf("%d pieces of work are under way", n)
 	}

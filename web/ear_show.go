@@ -79,7 +79,7 @@ func (s *Server) hear(r *http.Request, rb *rebuild.Rebuild, f *Form, wait bool) 
 		return page, f.takeWork(r, err)
 	}
 	if !done {
-		page.Wait = &waitPage{Frame: frame, Name: page.Recording.Name, Doing: "Listening to it", Size: page.Recording.Size, Read: read, Action: "/bench/listen", Job: f.Value("job"), Along: page.Along()}
+		page.Wait = &waitPage{Frame: frame, Name: page.Recording.Name, Doing: "Listening", Size: page.Recording.Size, Read: read, Action: "/bench/listen", Job: f.Value("job"), Along: page.Along()}
 		return page, nil
 	}
 	page.Heard, page.Said = &heard, heard.Said

@@ -91,7 +91,7 @@ func (s *Server) readLog(r *http.Request, rb *rebuild.Rebuild, f *Form, wait boo
 		return page, f.takeWork(r, err)
 	}
 	if !done {
-		page.Wait = &waitPage{Frame: frame, Name: name, Doing: "Reading it", Size: page.Log.Size, Read: read, Action: "/bench/recharge", Job: f.Value("job"), Along: page.Along()}
+		page.Wait = &waitPage{Frame: frame, Name: name, Doing: "Reading", Size: page.Log.Size, Read: read, Action: "/bench/recharge", Job: f.Value("job"), Along: page.Along()}
 		return page, nil
 	}
 	page.Said = &said

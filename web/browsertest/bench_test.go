@@ -237,7 +237,7 @@ func TestThePageWaitsForALongFile(t *testing.T) {
 	b.open(page, http.StatusAccepted)
 	b.watch.expect("ERR_EMPTY_RESPONSE")
 	s.lost.Store(true)
-	b.holds("main", "Reading it: long.csv", "Cancel")
+	b.holds("main", "Reading: long.csv", "Cancel")
 	if found := b.axe(source, true); len(found) > 0 {
 		t.Errorf("the page that waits: %v", found)
 	}
@@ -245,7 +245,7 @@ func TestThePageWaitsForALongFile(t *testing.T) {
 	b.await("the answer", "document.querySelector('#said') !== null")
 	b.noScripts()
 	b.open(page+"&ambient_c=12", http.StatusAccepted)
-	b.holds("main", "Reading it: long.csv")
+	b.holds("main", "Reading: long.csv")
 	until := time.Now().Add(20 * time.Second)
 	for !strings.Contains(b.text("main"), "What the readings say") {
 		if time.Now().After(until) {
