@@ -27,6 +27,11 @@ func (d diagnoseCommand) Run(ctx context.Context, out output) error {
 	if d.JSON {
 		return writeJSON(out.Result, result.forPrograms())
 	}
+	if result.model.Stop == "" {
+		if result.reason, err = diagnose.Explain(ctx, result.model.Case); err != nil {
+			return d.onItsLine(err)
+		}
+	}
 	result.write(out.Result)
 	return nil
 }
@@ -35,6 +40,7 @@ func (d diagnoseCommand) Run(ctx context.Context, out output) error {
 type diagnosis struct {
 	model    faultmodel.Model
 	advice   diagnose.Advice
+	reason   diagnose.Reason     // for people only
 	cautions []knowledge.Caution // at the next action
 }
 

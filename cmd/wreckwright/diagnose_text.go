@@ -101,12 +101,70 @@ func (r diagnosis) writeNext(w io.Writer) {
 	for _, line := range r.steps(next) {
 		fmt.Fprintf(w, "  %s\n", line)
 	}
+	r.writeWhy(w)
 	fmt.Fprintf(w, "  from here on about %s %s: %s paid out and %.1f own hours", money(next.ExpectedCost), r.advice.Currency,
 		money(r.advice.ExpectedMoney), r.advice.ExpectedMinutes/60)
 	if r.advice.ReplaceAllCost != nil {
 		fmt.Fprintf(w, "; chance that the whole unit is bought in the end: %s", percent(r.advice.ChanceReplaceAll))
 	}
 	fmt.Fprintln(w)
+}
+
+// writeWhy gives the reason for the next action, and what is best after each way
+// in which it can come out.
+func (r diagnosis) writeWhy(w io.Writer) {
+	var why []string
+	if s := r.reason.Splits; len(s) == 2 {
+		why = append(why, fmt.Sprintf("it tells “%s” from “%s”", r.faultName(s[0]), r.faultName(s[1])))
+	}
+	if c := r.reason.Cures; len(c) > 0 {
+		why = append(why, fmt.Sprintf("it may take away “%s” (%s)", r.faultName(c[0].ID), percent(c[0].Chance)))
+	}
+	if worth := r.reason.Worth; worth != nil {
+		why = append(why, fmt.Sprintf("doing without it would cost %s %s more on average", more(*worth), r.advice.Currency))
+	}
+	if len(why) > 0 {
+		fmt.Fprintf(w, "  why: %s\n", strings.Join(why, "; "))
+	}
+	for _, way := range r.reason.Ways {
+		fmt.Fprintf(w, "  if %s (%s): %s\n", r.wayWords(way), percent(way.Chance), r.thenWords(way.Then))
+	}
+}
+
+func (r diagnosis) faultName(id string) string {
+	i := slices.IndexFunc(r.model.Case.Faults, func(f diagnose.Fault) bool { return f.ID == id })
+	return r.model.FaultName(i)
+}
+
+// wayWords names the way in which the next action came out.
+func (r diagnosis) wayWords(way diagnose.Way) string {
+	if r.advice.Next.Kind != diagnose.KindTest {
+		return way.Outcome
+	}
+	i := r.testIndex(r.advice.Next.ID)
+	unit := r.model.Tests[i].Unit
+	switch {
+	case way.From != nil && way.To != nil:
+		return strings.TrimSpace(fmt.Sprintf("%.3g to %.3g %s", *way.From, *way.To, unit))
+	case way.From != nil:
+		return strings.TrimSpace(fmt.Sprintf("above %.3g %s", *way.From, unit))
+	case way.To != nil:
+		return strings.TrimSpace(fmt.Sprintf("below %.3g %s", *way.To, unit))
+	case r.model.Case.Tests[i].Measured != nil:
+		return "whatever it reads"
+	}
+	o := slices.Index(r.model.Case.Tests[i].Outcomes, way.Outcome)
+	return "“" + r.model.OutcomeName(i, o) + "”"
+}
+
+func (r diagnosis) thenWords(a diagnose.Action) string {
+	switch a.Kind {
+	case diagnose.KindDone:
+		return "done"
+	case diagnose.KindNothing:
+		return "nothing is left to try"
+	}
+	return "then " + r.action(a)
 }
 
 // action names an action with what it takes.
@@ -124,6 +182,17 @@ func (r diagnosis) action(a diagnose.Action) string {
 		return what("repair", r.model.RepairName(i), c.Repairs[i].Cost, c.Repairs[i].Minutes)
 	}
 	return what("replace", r.model.UnitName(), c.ReplaceAll.Cost, c.ReplaceAll.Minutes)
+}
+
+// actionName is the name of an action alone.
+func (r diagnosis) actionName(a diagnose.Action) string {
+	switch a.Kind {
+	case diagnose.KindTest:
+		return r.model.TestName(r.testIndex(a.ID))
+	case diagnose.KindRepair:
+		return r.model.RepairName(r.repairIndex(a.ID))
+	}
+	return r.model.UnitName()
 }
 
 func (r diagnosis) testIndex(id string) int {
@@ -209,6 +278,6 @@ func (r diagnosis) writeFlips(w io.Writer) {
 		if f.FlipsAt < f.Now {
 			side = "below"
 		}
-		fmt.Fprintf(w, "  %s, now %.4g: %s %.4g first the %s\n", f.Input, f.Now, side, f.FlipsAt, r.action(f.To))
+		fmt.Fprintf(w, "  %s, now %.4g: %s %.4g begin with %s\n", f.Input, f.Now, side, f.FlipsAt, r.actionName(f.To))
 	}
 }
