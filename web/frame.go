@@ -109,6 +109,11 @@ func (f Frame) Whole(v float64) string {
 	if f.Rebuild != nil {
 		code = f.Rebuild.Car.Currency
 	}
+	return f.wholeIn(v, code)
+}
+
+// wholeIn shows an estimated sum in whole units of a currency.
+func (f Frame) wholeIn(v float64, code string) string {
 	return f.style.ShowWhole(amount.FromFloat(v, code))
 }
 

@@ -24,6 +24,7 @@ func functions(a *assets) template.FuncMap {
 		"day":         day,
 		"percent":     percent,
 		"hours":       hours,
+		"lasts":       lasts,
 		"plural":      plural,
 		"figure":      figure,
 		"measured":    measured,

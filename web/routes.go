@@ -93,6 +93,22 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/bench/evidence/{evidence}/delete", s.evidenceShow)
 	on("POST /r/{rebuild}/bench/evidence/{evidence}/delete", s.deletes("evidence", "/bench", (*rebuild.Rebuild).DeleteEvidence))
 
+	// Which fault it is: cases, and the fault model of each.
+	on("GET /r/{rebuild}/cases", s.casesShow)
+	on("GET /r/{rebuild}/cases/new", s.caseNewShow)
+	on("POST /r/{rebuild}/cases", s.caseAdd)
+	on("GET /r/{rebuild}/cases/{case}", s.caseShow)
+	on("POST /r/{rebuild}/cases/{case}", s.caseEdit)
+	on("POST /r/{rebuild}/cases/{case}/step", s.caseStep)
+	on("POST /r/{rebuild}/cases/{case}/trail", s.caseTrail)
+	on("POST /r/{rebuild}/cases/{case}/not-now", s.caseNotNow)
+	on("POST /r/{rebuild}/cases/{case}/end", s.caseEnd)
+	on("POST /r/{rebuild}/cases/{case}/job", s.caseJob)
+	on("POST /r/{rebuild}/cases/{case}/delete", s.deletes("case", "/cases", (*rebuild.Rebuild).DeleteCase))
+	on("GET /r/{rebuild}/cases/{case}/file", s.caseFile)
+	on("GET /r/{rebuild}/cases/{case}/model", s.modelShow)
+	on("POST /r/{rebuild}/cases/{case}/model", s.modelEdit)
+
 	on("GET /r/{rebuild}/money", s.moneyShow)
 	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)
 

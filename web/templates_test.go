@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -213,9 +214,16 @@ func (g *templateRig) plain() []rendering {
 		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?job=%d&log=%s", job.ID, g.log), nil, http.StatusOK},
 		{"bench_log", fmt.Sprintf("/r/1/bench/recharge?log=%s&pressure_column=colour&ambient_c=warm", g.log), nil, http.StatusUnprocessableEntity},
 		{"bench_wait", fmt.Sprintf("/r/1/bench/recharge?job=%d&log=%s&ambient_c=11", job.ID, g.log), nil, http.StatusAccepted},
+		{"case_new", "/r/1/cases/new?model=own", nil, http.StatusOK},
+		{"case_new", "/r/1/cases/new?model=hydraulic-recharge&finding=1", nil, http.StatusOK},
+		{"case_new", "/r/1/cases/new?q=nothing+is+like+that&zone=roof", nil, http.StatusOK},
 		{"error", "/nowhere", nil, http.StatusNotFound},
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
+	}
+	for _, k := range g.skua.Cases {
+		at := fmt.Sprintf("/r/1/cases/%d", k.ID)
+		list = append(list, rendering{"case", at, nil, http.StatusOK}, rendering{"model", at + "/model", nil, http.StatusOK})
 	}
 	for _, j := range g.skua.Jobs {
 		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK})
@@ -230,7 +238,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
+			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -242,6 +250,8 @@ func (g *templateRig) plain() []rendering {
 func (g *templateRig) troubled() []rendering {
 	job, finding, entry := g.skua.Jobs[0], g.skua.Findings[0], g.skua.Entries[0]
 	at := func(format string, args ...any) string { return fmt.Sprintf("/r/1"+format, args...) }
+	open := slices.IndexFunc(g.skua.Cases, func(k rebuild.Case) bool { return k.State == rebuild.CaseOpen })
+	aCase := g.skua.Cases[open]
 	bad, gone := http.StatusUnprocessableEntity, http.StatusConflict
 	rows := "date,what,sum\n2026-02-01,Bolts,24.50\n2026-13-40,Nuts,much\nTotal,,24.50"
 	return []rendering{
@@ -265,6 +275,13 @@ func (g *templateRig) troubled() []rendering {
 		{"stopwatch", at("/bench/stopwatch"), url.Values{"taps": {"0 on\n8 off\n300 on\n308 off\n610 on\n618 off\n920 on\n928 off"}, "look": {"1"}}, http.StatusOK},
 		{"evidence", at("/bench/evidence/%d", g.measured), url.Values{"title": {""}, "on": {"soon"}, "rev": {"0"}}, bad},
 		{"conflict", at("/bench/evidence/%d", g.measured), url.Values{"request": {"e"}, "title": {"Mine"}, "on": {"2026-02-01"}, "rev": {"9"}}, gone},
+		{"case_new", at("/cases"), url.Values{"model": {"ghost"}, "title": {""}}, bad},
+		{"case", at("/cases/%d", aCase.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
+		{"case", at("/cases/%d/step", aCase.ID), url.Values{"kind": {"test"}, "what": {"ghost"}, "outcome": {"x"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
+		{"case", at("/cases/%d/trail", aCase.ID), url.Values{"place": {"99"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
+		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"figures"}, "prior.0": {"much"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
+		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"text"}, "text": {"symptom: x\nfaults: 3"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
+		{"conflict", at("/cases/%d/step", aCase.ID), url.Values{"request": {"k"}, "kind": {"test"}, "what": {"x"}, "outcome": {"y"}, "rev": {"999"}}, gone},
 		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
 		{"appraise", "/r/3/appraise/worth", url.Values{"rev": {"1"}, "value.low": {"9"}, "confidence": {"20"}}, bad},

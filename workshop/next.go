@@ -24,6 +24,7 @@ const (
 	Estimate  ActionKind = "estimate"   // a job has no figure
 	Choose    ActionKind = "choose"     // a job has no route chosen
 	TestFirst ActionKind = "test first" // whether a route works decides which is cheaper
+	FindOut   ActionKind = "find out"   // an open case says what to test or mend next
 	OpenUp    ActionKind = "open up"    // a zone hides money
 	Ask       ActionKind = "ask"        // a wait may be over
 	Work      ActionKind = "work"       // a job is ready
@@ -32,7 +33,7 @@ const (
 // base is the rank of a kind; what is at stake adds up to 90 within it.
 var base = map[ActionKind]float64{
 	MakeSafe: 1000, Begin: 900, WriteDown: 800, Prove: 700, Plan: 600, Estimate: 600,
-	Choose: 500, TestFirst: 500, OpenUp: 500, Ask: 400, Work: 300,
+	Choose: 500, TestFirst: 500, FindOut: 500, OpenUp: 500, Ask: 400, Work: 300,
 }
 
 // Action is one thing to do next.
@@ -74,18 +75,23 @@ func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, erro
 		if err != nil {
 			return nil, err
 		}
-		return actionsOf(r, &o, today), nil
+		cases, err := w.openCases(life, r)
+		if err != nil {
+			return nil, err
+		}
+		return actionsOf(r, &o, today, cases...), nil
 	})
 }
 
-func actionsOf(r *rebuild.Rebuild, o *Outlook, today string) []Action {
-	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: r.Paid()}
+func actionsOf(r *rebuild.Rebuild, o *Outlook, today string, cases ...*Diagnosis) []Action {
+	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: r.Paid(), cases: cases}
 	a.danger()
 	a.beginning()
 	a.writing()
 	a.proving()
 	a.planning()
 	a.choosing()
+	a.diagnosing()
 	a.opening()
 	a.asking()
 	a.working()
@@ -145,6 +151,7 @@ type adviser struct {
 	today   string
 	states  map[int64]rebuild.FindingState
 	paid    map[int64]int64
+	cases   []*Diagnosis // open ones
 	actions []Action
 }
 

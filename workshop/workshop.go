@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 
+	"wreckwright/diagnose/faultmodel"
 	"wreckwright/money/ledger"
 	"wreckwright/rebuild"
 	"wreckwright/store"
@@ -25,6 +26,8 @@ type Workshop struct {
 	savings   memory[Savings]
 	entries   memory[*ledger.Index]
 	appraised memory[Appraised]
+	models    contents[faultmodel.Model]
+	advice    contents[advised]
 }
 
 // New opens the workshop over a book. today gives the day as an ISO date. Close
