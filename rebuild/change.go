@@ -22,12 +22,16 @@ const (
 	KindEvidence Kind = "evidence"
 	// KindCase is that of a diagnosis.
 	KindCase Kind = "case"
+	// KindStripItem is that of a thing that came off.
+	KindStripItem Kind = "strip item"
+	KindJoint     Kind = "joint"
+	KindTool      Kind = "tool"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
 // Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence,
-// Case (values, not pointers).
+// Case, StripItem, Joint, Tool (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -114,7 +118,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase}, kind)
+	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool}, kind)
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -225,6 +229,12 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.Evidence, id))
 	case KindCase:
 		return value(lookup(r.Cases, id))
+	case KindStripItem:
+		return value(lookup(r.Strip, id))
+	case KindJoint:
+		return value(lookup(r.Joints, id))
+	case KindTool:
+		return value(lookup(r.Tools, id))
 	}
 	return nil
 }
@@ -253,6 +263,12 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.Evidence = slices.Clone(r.Evidence)
 	case KindCase:
 		r.Cases = slices.Clone(r.Cases)
+	case KindStripItem:
+		r.Strip = slices.Clone(r.Strip)
+	case KindJoint:
+		r.Joints = slices.Clone(r.Joints)
+	case KindTool:
+		r.Tools = slices.Clone(r.Tools)
 	}
 }
 
@@ -280,6 +296,12 @@ func (r *Rebuild) put(e Edit) {
 		r.Evidence = place[Evidence](r.Evidence, e)
 	case KindCase:
 		r.Cases = place[Case](r.Cases, e)
+	case KindStripItem:
+		r.Strip = place[StripItem](r.Strip, e)
+	case KindJoint:
+		r.Joints = place[Joint](r.Joints, e)
+	case KindTool:
+		r.Tools = place[Tool](r.Tools, e)
 	}
 }
 
@@ -320,6 +342,12 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[Evidence](kind, data)
 	case KindCase:
 		return decode[Case](kind, data)
+	case KindStripItem:
+		return decode[StripItem](kind, data)
+	case KindJoint:
+		return decode[Joint](kind, data)
+	case KindTool:
+		return decode[Tool](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -359,6 +387,15 @@ func withRevision(item Item, rev int) Item {
 		v.Rev = rev
 		return v
 	case Case:
+		v.Rev = rev
+		return v
+	case StripItem:
+		v.Rev = rev
+		return v
+	case Joint:
+		v.Rev = rev
+		return v
+	case Tool:
 		v.Rev = rev
 		return v
 	}

@@ -2,9 +2,9 @@
 // everything that is known about it, with the rules that hold among the parts.
 //
 // A [Rebuild] is one immutable value: its car with its appraisal, zones, stages,
-// findings, jobs with their routes, ledger, measurements and diagnoses. It is
-// loaded whole, read by pages and engines side by side, and never altered in
-// place. What a person does is a [Change]:
+// findings, jobs with their routes, ledger, measurements, diagnoses, what came off
+// and the joints that were tightened. It is loaded whole, read by pages and engines
+// side by side, and never altered in place. What a person does is a [Change]:
 // a sentence for the journal and the [Edit]s it makes, each with the item as it
 // was and as it becomes. The functions in edit_*.go validate what was typed
 // against the rebuild and return such a Change; [Rebuild.Apply] gives the next

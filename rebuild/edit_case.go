@@ -143,21 +143,6 @@ func (r *Rebuild) casesNaming(kind Kind, id int64) []*Case {
 	return nil
 }
 
-// loosen takes what goes out of the cases that name it and says so in the
-// journal line. A step keeps its value when the measurement behind it goes.
-func (r *Rebuild) loosen(c *Change, kind Kind, id int64) {
-	cases := r.casesNaming(kind, id)
-	for _, k := range cases {
-		c.edit(*k, k.without(kind, id))
-	}
-	switch {
-	case len(cases) == 1:
-		c.What += fmt.Sprintf("; the case %q names it no more", short(cases[0].Title))
-	case len(cases) > 1:
-		c.What += fmt.Sprintf("; %d cases name it no more", len(cases))
-	}
-}
-
 // without is the case's next revision with nothing that names that item.
 func (k *Case) without(kind Kind, id int64) Case {
 	loose := *k

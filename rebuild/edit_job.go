@@ -110,11 +110,15 @@ func (r *Rebuild) checkJob(j Job) error {
 	if !r.provenWithout(j, 0) {
 		return &Invalid{[]Problem{{"proof", "proven needs evidence: say what shows that it is done right, add a photo or record of it, or keep a measurement of this job that passed after the work"}}}
 	}
+	if joint := r.unprovenJointOf(j); joint != nil {
+		why := r.JointStand(*joint, "").Why[0]
+		return &Invalid{[]Problem{{"state", fmt.Sprintf("lives hang on this job, so it is proven only with its joints: %q is not, for %s", short(joint.Title), why)}}}
+	}
 	return nil
 }
 
 // DeleteJob takes a job out; its ledger entries and measurements stay and belong
-// to no job, and cases it was made from name it no more.
+// to no job, and the cases, strip items and joints that name it do so no more.
 func (r *Rebuild) DeleteJob(id int64, rev int) (Change, error) {
 	old, err := r.jobAt(id, rev)
 	if err != nil {

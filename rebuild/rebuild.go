@@ -14,13 +14,16 @@ type Rebuild struct {
 	NextID    int64 // the next free item number
 	Car       Car
 	Appraisal Appraisal
-	Zones     []Zone     // all of them, in the order of [ZonePlaces]
-	Stages    []Stage    // all nine, in order
-	Findings  []Finding  // by ID
-	Jobs      []Job      // by ID
-	Entries   []Entry    // the ledger, by ID
-	Evidence  []Evidence // measurements, by ID
-	Cases     []Case     // diagnoses, by ID
+	Zones     []Zone      // all of them, in the order of [ZonePlaces]
+	Stages    []Stage     // all nine, in order
+	Findings  []Finding   // by ID
+	Jobs      []Job       // by ID
+	Entries   []Entry     // the ledger, by ID
+	Evidence  []Evidence  // measurements, by ID
+	Cases     []Case      // diagnoses, by ID
+	Strip     []StripItem // what came off, by ID
+	Joints    []Joint     // by ID
+	Tools     []Tool      // that tighten, by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -59,6 +62,15 @@ func (r *Rebuild) EvidenceAt(id int64) *Evidence { return lookup(r.Evidence, id)
 
 // Case is the diagnosis with that number, or nil.
 func (r *Rebuild) Case(id int64) *Case { return lookup(r.Cases, id) }
+
+// StripItem is the thing that came off with that number, or nil.
+func (r *Rebuild) StripItem(id int64) *StripItem { return lookup(r.Strip, id) }
+
+// Joint is the joint with that number, or nil.
+func (r *Rebuild) Joint(id int64) *Joint { return lookup(r.Joints, id) }
+
+// Tool is the tool with that number, or nil.
+func (r *Rebuild) Tool(id int64) *Tool { return lookup(r.Tools, id) }
 
 // Zone is the state of the zone with that key, or nil.
 func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }

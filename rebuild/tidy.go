@@ -14,6 +14,7 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Zones, t.Stages = tidiedAll(r.Zones), tidiedAll(r.Stages)
 	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
 	t.Evidence, t.Cases = tidiedAll(r.Evidence), tidiedAll(r.Cases)
+	t.Strip, t.Joints, t.Tools = tidiedAll(r.Strip), tidiedAll(r.Joints), tidiedAll(r.Tools)
 	return &t
 }
 
@@ -56,6 +57,13 @@ func tidy(item Item) Item {
 		return tidyEvidence(v)
 	case Case:
 		return tidyCase(v)
+	case StripItem:
+		return tidyStripItem(v)
+	case Joint:
+		return tidyJoint(v)
+	case Tool:
+		unsign(&v.LowNm, &v.HighNm)
+		return v
 	}
 	return item
 }
@@ -129,6 +137,32 @@ func tidyCase(k Case) Case {
 		}
 	}
 	return k
+}
+
+func tidyStripItem(s StripItem) StripItem {
+	s.Fasteners, s.Connectors, s.Photos = nilWhenEmpty(s.Fasteners), nilWhenEmpty(s.Connectors), nilWhenEmpty(s.Photos)
+	s.After, s.Jobs, s.Joints = nilWhenEmpty(s.After), nilWhenEmpty(s.Jobs), nilWhenEmpty(s.Joints)
+	s.Marks = nilWhenEmpty(slices.Clone(s.Marks))
+	for i := range s.Marks {
+		unsign(&s.Marks[i].X, &s.Marks[i].Y)
+	}
+	return s
+}
+
+func tidyJoint(j Joint) Joint {
+	unsign(&j.TorqueNm, &j.ToleranceNm, &j.AngleDeg, &j.AngleToleranceDeg, &j.Friction, &j.RetorqueAfterKm)
+	j.Passes, j.Jobs, j.Undone = nilWhenEmpty(j.Passes), nilWhenEmpty(j.Jobs), nilWhenEmpty(j.Undone)
+	j.Tightenings = nilWhenEmpty(slices.Clone(j.Tightenings))
+	for i := range j.Tightenings {
+		t := &j.Tightenings[i]
+		unsign(&t.TorqueNm, &t.AngleDeg)
+		t.Photos = nilWhenEmpty(t.Photos)
+		if t.AtKm != nil {
+			km := *t.AtKm + 0
+			t.AtKm = &km
+		}
+	}
+	return j
 }
 
 func nilWhenEmpty[T any](list []T) []T {

@@ -40,6 +40,15 @@ func (r *Rebuild) Validate() error {
 	for _, k := range r.Cases {
 		c.item(k, r.checkCase(k))
 	}
+	for _, s := range r.Strip {
+		c.item(s, r.checkStripItem(s))
+	}
+	for _, j := range r.Joints {
+		c.item(j, r.checkJoint(j))
+	}
+	for _, t := range r.Tools {
+		c.item(t, t.Validate())
+	}
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -79,6 +88,15 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	}
 	for _, id := range sorted(c, r.Cases) {
 		take(KindCase, id)
+	}
+	for _, id := range sorted(c, r.Strip) {
+		take(KindStripItem, id)
+	}
+	for _, id := range sorted(c, r.Joints) {
+		take(KindJoint, id)
+	}
+	for _, id := range sorted(c, r.Tools) {
+		take(KindTool, id)
 	}
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
@@ -120,12 +138,21 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 			err = next.knowsJob(after.JobID)
 		case Case:
 			err = next.knowsAllOf(after)
+		case StripItem:
+			err = next.knowsAllOfItem(after)
+		case Joint:
+			err = next.knowsAllOfJoint(after)
 		}
 		if before, ok := e.Before.(Evidence); ok && err == nil {
 			err = next.stillProven(before.JobID)
 		}
 		if err != nil {
 			return err
+		}
+	}
+	for _, j := range next.Jobs {
+		if next.unprovenJointOf(j) != nil {
+			return &Conflict{KindJob, j.ID, j.Title, j}
 		}
 	}
 	return nil
@@ -148,8 +175,14 @@ func (r *Rebuild) unused(kind Kind, id int64) error {
 			return &Conflict{KindEvidence, of[0].ID, of[0].Label(), *of[0]}
 		}
 	}
-	if cases := r.casesNaming(kind, id); len(cases) > 0 {
-		return &Conflict{KindCase, cases[0].ID, cases[0].Title, *cases[0]}
+	if kind == KindTool {
+		if joints := r.JointsTightenedWith(id); len(joints) > 0 {
+			return &Conflict{KindJoint, joints[0].ID, joints[0].Title, *joints[0]}
+		}
+	}
+	if naming := r.naming(kind, id); len(naming) > 0 {
+		first := naming[0].Before
+		return &Conflict{first.ItemKind(), first.ItemID(), first.Label(), first}
 	}
 	return nil
 }
@@ -195,6 +228,49 @@ func (r *Rebuild) knowsAllOf(k Case) error {
 	for _, s := range k.Steps {
 		if s.EvidenceID != 0 && r.EvidenceAt(s.EvidenceID) == nil {
 			return &Conflict{Kind: KindEvidence, ID: s.EvidenceID}
+		}
+	}
+	return nil
+}
+
+// knowsAllOfItem refuses a strip item that names something gone, or that came off
+// in a circle.
+func (r *Rebuild) knowsAllOfItem(s StripItem) error {
+	for _, id := range s.After {
+		if r.StripItem(id) == nil {
+			return &Conflict{Kind: KindStripItem, ID: id}
+		}
+	}
+	for _, id := range s.Joints {
+		if r.Joint(id) == nil {
+			return &Conflict{Kind: KindJoint, ID: id}
+		}
+	}
+	for _, id := range s.Jobs {
+		if err := r.knowsJob(id); err != nil {
+			return err
+		}
+	}
+	if circle := r.circleThrough(s); circle != nil {
+		other := circle[0]
+		if other.ID == s.ID {
+			other = circle[len(circle)-1]
+		}
+		return &Conflict{KindStripItem, other.ID, other.What, *other}
+	}
+	return nil
+}
+
+// knowsAllOfJoint refuses a joint that names something gone.
+func (r *Rebuild) knowsAllOfJoint(j Joint) error {
+	for _, t := range j.Tightenings {
+		if t.Tool != 0 && r.Tool(t.Tool) == nil {
+			return &Conflict{Kind: KindTool, ID: t.Tool}
+		}
+	}
+	for _, id := range j.Jobs {
+		if err := r.knowsJob(id); err != nil {
+			return err
 		}
 	}
 	return nil

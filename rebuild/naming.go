@@ -1,0 +1,81 @@
+package rebuild
+
+import (
+	"fmt"
+	"slices"
+)
+
+// naming lists the cases, strip items and joints that name something which may
+// go, each as it is and as it would be without.
+func (r *Rebuild) naming(kind Kind, id int64) []Edit {
+	var edits []Edit
+	for _, k := range r.casesNaming(kind, id) {
+		edits = append(edits, Edit{*k, k.without(kind, id)})
+	}
+	for i := range r.Strip {
+		if s := &r.Strip[i]; s.namesAny(kind, id) {
+			edits = append(edits, Edit{*s, s.without(kind, id)})
+		}
+	}
+	if kind != KindJob {
+		return edits
+	}
+	for _, j := range r.JointsOf(id) {
+		loose := *j
+		loose.Jobs = without(j.Jobs, id)
+		loose.Rev++
+		edits = append(edits, Edit{*j, loose})
+	}
+	return edits
+}
+
+// loosen takes what goes out of all that names it and says so in the journal
+// line. A step of a case keeps its value when the measurement behind it goes.
+func (r *Rebuild) loosen(c *Change, kind Kind, id int64) {
+	count := map[Kind]int{}
+	label := map[Kind]string{}
+	for _, e := range r.naming(kind, id) {
+		c.edit(e.Before, e.After)
+		count[e.Kind()]++
+		label[e.Kind()] = e.Before.Label()
+	}
+	for _, k := range []Kind{KindCase, KindStripItem, KindJoint} {
+		switch {
+		case count[k] == 1:
+			c.What += fmt.Sprintf("; the %s %q names it no more", k, short(label[k]))
+		case count[k] > 1:
+			c.What += fmt.Sprintf("; %d %ss name it no more", count[k], k)
+		}
+	}
+}
+
+func (s *StripItem) namesAny(kind Kind, id int64) bool {
+	switch kind {
+	case KindStripItem:
+		return slices.Contains(s.After, id)
+	case KindJob:
+		return slices.Contains(s.Jobs, id)
+	case KindJoint:
+		return s.Undoes(id)
+	}
+	return false
+}
+
+// without is the item's next revision with nothing that names that other one.
+func (s *StripItem) without(kind Kind, id int64) StripItem {
+	loose := *s
+	loose.Rev++
+	switch kind {
+	case KindStripItem:
+		loose.After = without(s.After, id)
+	case KindJob:
+		loose.Jobs = without(s.Jobs, id)
+	case KindJoint:
+		loose.Joints = without(s.Joints, id)
+	}
+	return loose
+}
+
+func without(ids []int64, id int64) []int64 {
+	return slices.DeleteFunc(slices.Clone(ids), func(other int64) bool { return other == id })
+}
