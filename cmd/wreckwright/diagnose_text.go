@@ -44,9 +44,9 @@ func (r diagnosis) write(w io.Writer) {
 
 func methodWords(m diagnose.Method) string {
 	if m == diagnose.Exact {
-		return "exact: no plan of these tests and repairs costs less on average"
+		return "exact: every plan of these tests and repairs was weighed"
 	}
-	return "look-ahead: the case is too large to go through every plan; a slightly cheaper one may exist"
+	return "look-ahead, as the caution says"
 }
 
 // barWidth is the length of a bar for a chance of 1.
@@ -277,6 +277,9 @@ func (r diagnosis) writeFlips(w io.Writer) {
 		side := "above"
 		if f.FlipsAt < f.Now {
 			side = "below"
+		}
+		if f.Approximate {
+			side += " about"
 		}
 		fmt.Fprintf(w, "  %s, now %.4g: %s %.4g begin with %s\n", f.Input, f.Now, side, f.FlipsAt, r.actionName(f.To))
 	}
