@@ -10,10 +10,11 @@ import (
 
 // What the exact solver takes on: more, and the look-ahead is used.
 const (
-	exactWork    = 80e6 // multiplications, about: a second at most
-	exactWanted  = 50e6 // as many bands are used as keep it below this
+	exactWork    = 200e6 // multiplications, about: some seconds at most
+	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
-	exactRepeats = 3 // how often a repeatable test is weighed again
+	rounding     = 1e-12 // a cost is below a limit only if it is so by more than this share
+	exactRepeats = 3     // how often a repeatable test is weighed again
 )
 
 // errTooLarge says that the exact solver has come to its limit.
@@ -44,12 +45,22 @@ type state struct {
 	belief         [2]uint64
 }
 
-// verdict is the least cost from a state and what to do in it; kind is empty
-// where the sequence without tests is best.
+// verdict is the least cost from a state and what to do in it. Where it is not known that well, the
+// least cost is no less than cost.
 type verdict struct {
-	cost float64
-	kind Kind
-	k    int
+	cost   float64
+	k      int16
+	repair bool // else a test
+	acts   bool // else the sequence is best
+	known  bool
+}
+
+// then is the move of a verdict.
+func (v verdict) then() move {
+	if v.repair {
+		return move{kind: KindRepair, k: int(v.k)}
+	}
+	return move{kind: KindTest, k: int(v.k)}
 }
 
 type move struct {
@@ -75,8 +86,23 @@ func newExact(ctx context.Context, p *problem) *exact {
 	return e
 }
 
-// takesOn reports whether a problem is small enough to be tried.
-func (e *exact) takesOn() bool { return len(e.copies)+len(e.p.repairs) <= exactActions }
+// takesOn reports whether a problem is small enough even if no state can be left
+// out, so that no work is thrown away.
+func (e *exact) takesOn() bool {
+	if len(e.copies)+len(e.p.repairs) > exactActions {
+		return false
+	}
+	states := math.Pow(2, float64(len(e.p.repairs)))
+	for _, k := range e.copies {
+		states *= float64(len(e.p.tests[k].rows) + 1)
+	}
+	return states*e.perState() <= exactWork
+}
+
+// perState is about how many multiplications a state takes.
+func (e *exact) perState() float64 {
+	return float64((len(e.p.sets.members) + 8) * (len(e.copies) + len(e.p.repairs) + 1))
+}
 
 // solve is the cost of every action now, cheapest first.
 func (e *exact) solve(w []float64) ([]option, error) {
@@ -87,7 +113,7 @@ func (e *exact) solve(w []float64) ([]option, error) {
 		if o.kind == KindTest {
 			m.k = slices.Index(e.copies, o.k)
 		}
-		cost, err := e.cost(w, m, tests, repairs, 0)
+		cost, err := e.cost(w, m, tests, repairs, 0, math.Inf(1))
 		if err != nil {
 			return nil, err
 		}
@@ -99,30 +125,41 @@ func (e *exact) solve(w []float64) ([]option, error) {
 }
 
 // cost is the expected cost of a move and the best afterwards, for weights of
-// sum 1.
-func (e *exact) cost(w []float64, m move, tests, repairs uint64, depth int) (float64, error) {
+// sum 1. It gives up once the cost cannot come below limit, with a figure that is
+// no less.
+func (e *exact) cost(w []float64, m move, tests, repairs uint64, depth int, limit float64) (float64, error) {
 	after := e.scratch(depth)
 	switch m.kind {
 	case KindTest:
-		l := &e.p.tests[e.copies[m.k]]
-		total := l.effort.cost
-		for o := range l.rows {
-			l.weigh(after, w, o)
-			c, err := e.least(after, tests&^(1<<m.k), repairs, depth+1)
-			if err != nil {
-				return 0, err
-			}
-			total += c
-		}
-		return total, nil
+		return e.testCost(w, m.k, tests, repairs, depth, limit)
 	case KindRepair:
 		k := &e.p.repairs[m.k]
 		copy(after, w)
 		k.apply(&e.p.sets, after)
-		c, err := e.least(after, tests, repairs&^(1<<m.k), depth+1)
+		c, err := e.least(after, tests, repairs&^(1<<m.k), depth+1, limit-k.effort.cost)
 		return k.effort.cost + c, err
 	}
 	return e.p.wholeCost(1), nil
+}
+
+func (e *exact) testCost(w []float64, bit int, tests, repairs uint64, depth int, limit float64) (float64, error) {
+	after := e.scratch(depth)
+	l := &e.p.tests[e.copies[bit]]
+	known := e.knownAt(repairs)
+	total := l.effort.cost
+	rest := dot(known, w) // what the outcomes still to come cost at least
+	for o := range l.rows {
+		l.weigh(after, w, o)
+		rest -= dot(known, after)
+		c, err := e.least(after, tests&^(1<<bit), repairs, depth+1, limit-total-rest)
+		if err != nil {
+			return 0, err
+		}
+		if total += c; total+rest >= limit {
+			return total + math.Max(0, rest), nil
+		}
+	}
+	return total, nil
 }
 
 func (e *exact) scratch(depth int) []float64 {
@@ -134,8 +171,8 @@ func (e *exact) scratch(depth int) []float64 {
 }
 
 // least is the least expected cost from weights w, which it scales to sum 1,
-// times their sum.
-func (e *exact) least(w []float64, tests, repairs uint64, depth int) (float64, error) {
+// times their sum; where that is limit or more, only a figure that is no less.
+func (e *exact) least(w []float64, tests, repairs uint64, depth int, limit float64) (float64, error) {
 	mass := sum(w)
 	if mass <= 0 {
 		return 0, nil
@@ -143,11 +180,12 @@ func (e *exact) least(w []float64, tests, repairs uint64, depth int) (float64, e
 	for i := range w {
 		w[i] /= mass
 	}
+	limit /= mass
 	key := state{tests: tests, repairs: repairs, belief: digest(w)}
-	if v, ok := e.memo[key]; ok {
+	if v, ok := e.memo[key]; ok && (v.known || v.cost >= limit*(1-rounding)) {
 		return v.cost * mass, nil
 	}
-	v, err := e.judge(w, tests, repairs, depth)
+	v, err := e.judge(w, tests, repairs, depth, limit)
 	if err != nil {
 		return 0, err
 	}
@@ -156,30 +194,36 @@ func (e *exact) least(w []float64, tests, repairs uint64, depth int) (float64, e
 }
 
 // judge finds the best move from a state. The sequence without tests is a plan,
-// and a move whose floor is no lower cannot be better.
-func (e *exact) judge(w []float64, tests, repairs uint64, depth int) (verdict, error) {
-	if err := e.spend(len(w)); err != nil {
+// and a move whose floor is no lower cannot be better. Where nothing can come
+// below limit, the state is left unsolved; else it is solved wholly, so that no
+// state is solved twice.
+func (e *exact) judge(w []float64, tests, repairs uint64, depth int, limit float64) (verdict, error) {
+	if err := e.spend(); err != nil {
 		return verdict{}, err
 	}
-	best := verdict{cost: e.seq.cost(w, e.usedOf(repairs))}
-	for _, m := range e.moves(w, tests, repairs, depth) {
+	best := verdict{cost: e.seq.cost(w, e.usedOf(repairs)), known: true}
+	moves := e.moves(w, tests, repairs, depth)
+	if len(moves) > 0 && best.cost > limit && moves[0].floor > limit {
+		return verdict{cost: min(best.cost, moves[0].floor)}, nil
+	}
+	for _, m := range moves {
 		if m.floor >= best.cost {
 			break
 		}
-		cost, err := e.cost(w, m, tests, repairs, depth)
+		cost, err := e.cost(w, m, tests, repairs, depth, best.cost)
 		if err != nil {
 			return verdict{}, err
 		}
-		if cost < best.cost {
-			best = verdict{cost: cost, kind: m.kind, k: m.k}
+		if cost < best.cost*(1-rounding) {
+			best = verdict{cost: cost, k: int16(m.k), repair: m.kind == KindRepair, acts: true, known: true}
 		}
 	}
 	return best, nil
 }
 
 // spend counts the work and stops when it is too much or no longer wanted.
-func (e *exact) spend(sets int) error {
-	e.work += float64((sets + 8) * (len(e.copies) + len(e.p.repairs) + 1))
+func (e *exact) spend() error {
+	e.work += e.perState()
 	if e.work > exactWork {
 		return errTooLarge
 	}
@@ -232,7 +276,7 @@ func (e *exact) knownAt(repairs uint64) []float64 {
 }
 
 func (e *exact) withoutTests(w []float64) (float64, error) {
-	return e.least(slices.Clone(w), 0, uint64(1)<<len(e.p.repairs)-1, 0)
+	return e.least(slices.Clone(w), 0, uint64(1)<<len(e.p.repairs)-1, 0, math.Inf(1))
 }
 
 // digest names a belief: weights closer than 1e-12 count as the same.
@@ -292,10 +336,10 @@ func (e *exact) plan(w []float64, tests, repairs uint64) *strategy {
 	}
 	v := e.memo[key]
 	var s *strategy
-	if v.kind == "" {
+	if !v.acts {
 		s = e.p.chain(e.seq.order(w, e.usedOf(repairs)))
 	} else {
-		s = e.planMove(w, move{kind: v.kind, k: v.k}, tests, repairs)
+		s = e.planMove(w, v.then(), tests, repairs)
 	}
 	e.plans[key] = s
 	return s

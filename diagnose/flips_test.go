@@ -125,8 +125,10 @@ func TestWorthOfAnHour(t *testing.T) {
 		// of t2 first (t1: 747.518733), and testdata/solver.py says t2 too.
 		c.HourValue = 60 * r.perMinute
 		s := solved(t, c)
-		if got := s.action(s.options[0]).ID; got != r.first {
-			t.Errorf("at %v per minute first is %s, want %s", r.perMinute, got, r.first)
+		for _, o := range s.options { // two free tests tie at 0
+			if q := s.action(o); q.ID == r.first && !near(o.cost, s.options[0].cost) {
+				t.Errorf("at %v per minute %s first costs %v, the best %v", r.perMinute, r.first, o.cost, s.options[0].cost)
+			}
 		}
 		cases = append(cases, outside.Case{
 			Source: "TROUBLESHOOT_PROBLEMS", Where: "P1 against the worth of an hour", What: fmt.Sprintf("%v per minute", r.perMinute),
