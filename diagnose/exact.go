@@ -334,7 +334,14 @@ func (e *exact) plan(w []float64, tests, repairs uint64) *strategy {
 	if s, ok := e.plans[key]; ok {
 		return s
 	}
-	v := e.memo[key]
+	v, ok := e.memo[key]
+	if !ok || !v.known {
+		// Another way here gave a belief that differs in the last digits.
+		if again, err := e.judge(w, tests, repairs, len(e.stack), math.Inf(1)); err == nil {
+			v = again
+			e.memo[key] = v
+		}
+	}
 	var s *strategy
 	if !v.acts {
 		s = e.p.chain(e.seq.order(w, e.usedOf(repairs)))
