@@ -13,6 +13,7 @@ type Case struct {
 	Friction     *float64 // of thread and face alike
 	HeadFriction *float64 // under the head, where it differs
 	NutFactor    *float64 // K of T = K d F, in place of friction
+	Finish       string   // key of Tables.NutFactors, in place of a nut factor
 	Surface      string   // key of Tables.Surfaces; empty: "oiled"
 	Method       string   // key of Tables.Methods; empty: "wrench", "angle" where an angle is given
 	Head         string   // kind of Tables.Heads; empty: "hex"

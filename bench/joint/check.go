@@ -73,7 +73,9 @@ func (c Case) checkTogether() error {
 		return wrong(InPreload, "one of the two", "a torque and a preload are both given, and each follows from the other")
 	case c.Friction != nil && c.NutFactor != nil:
 		return wrong(InNutFactor, "one of the two", "a friction and a nut factor are both given, and each says the same")
-	case c.HeadFriction != nil && c.NutFactor != nil:
+	case c.Finish != "" && (c.NutFactor != nil || c.Friction != nil):
+		return wrong(InFinish, "one of the two", "a finish is given beside a friction or a nut factor, and each says the same")
+	case c.HeadFriction != nil && (c.NutFactor != nil || c.Finish != ""):
 		return wrong(InNutFactor, "one of the two", "a friction under the head and a nut factor are both given, and each says the same")
 	case c.AngleDeg > 0 && c.TorqueNm == nil:
 		return wrong(InAngle, "the torque before it", "an angle is given without the torque that it follows")

@@ -17,7 +17,8 @@ type examined struct {
 	method   Method
 	member   Material
 	stiff    stiffness
-	fitted   bool // the head's size is in no table
+	fitted   bool   // the head's size is in no table
+	factorBy string // source of the nut factor
 	clampNm  float64
 	// twistedBy is the friction in the thread at the value (Value) and at the
 	// ends of the preload (Low, High), not in the order of friction.
@@ -78,6 +79,14 @@ func (e *examined) read() error {
 
 // rub settles friction and nut factor.
 func (e *examined) rub() error {
+	e.factorBy = "own estimate"
+	if e.c.Finish != "" {
+		finish, err := e.tables.finish(e.c.Finish)
+		if err != nil {
+			return err
+		}
+		e.c.NutFactor, e.factorBy = &finish.NutFactor, finish.Source
+	}
 	c := e.c
 	e.r.Surface = e.surface.Key
 	e.r.Friction = Spread{e.surface.Likely, e.surface.Low, e.surface.High}

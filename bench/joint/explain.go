@@ -34,7 +34,7 @@ func (e *examined) explainTightening() {
 	w, h := &e.r.Working, e.contact.Head
 	w.Add("mean bearing diameter under the head", "(bearing face + hole)/2", h.MeanMm(), "mm", h.Source)
 	if e.c.NutFactor != nil {
-		w.Add("nut factor K", "as given", e.r.NutFactor.Value, "", "own estimate")
+		w.Add("nut factor K", "as given", e.r.NutFactor.Value, "", e.factorBy)
 		w.Add("friction that it stands for", "(K d - 0.16 P)/(0.58 d2 + Dkm/2)", e.r.Friction.Value, "", "VDI_2230 M_A")
 	} else {
 		source := e.surface.Source
@@ -110,9 +110,7 @@ func (e *examined) warn() {
 			add("turned past yield: new bolt each time")
 		}
 	}
-	if e.c.PrevailingNm > 0 {
-		add("take the running torque as measured while the nut turns free; a lock nut that runs with less than its table's first-off least is scrap")
-	}
+	e.warnNut(add)
 	if g := e.r.Engagement; g != nil && !g.BoltFirst {
 		add("the thread of the hole gives before the bolt does, and gives no warning; %s mm of thread let the bolt break first", upTo(g.EnoughMm))
 	}
@@ -134,5 +132,22 @@ func (e *examined) warnBolt(add func(string, ...any)) {
 	}
 	if class.TensileMPa >= 1200 {
 		add("bolts of this class crack from hydrogen: never plate, pickle or weld near them")
+	}
+}
+
+// warnNut speaks of a nut with a locking feature.
+func (e *examined) warnNut(add func(string, ...any)) {
+	running := e.c.PrevailingNm
+	if running == 0 {
+		return
+	}
+	add("take the running torque as measured while the nut turns free, and add it to the torque that clamps")
+	row, ok := e.tables.running(e.r.Thread.Size)
+	switch {
+	case !ok:
+	case running < row.FirstOffNm:
+		add("a lock nut %s that runs with %s N·m is worn out (%s N·m is the least when it first comes off): new nut", row.Size, plain(running), plain(row.FirstOffNm))
+	case running > row.FirstOnNm:
+		add("a lock nut %s runs with %s N·m at most: at %s N·m look for a damaged thread", row.Size, plain(row.FirstOnNm), plain(running))
 	}
 }

@@ -26,6 +26,27 @@ func (tb Tables) surface(key string) (Surface, error) {
 	return Surface{}, wrong(InSurface, "one of "+strings.Join(known, ", "), "%q is no surface known here", key)
 }
 
+// finish finds a published nut factor.
+func (tb Tables) finish(key string) (Finish, error) {
+	var known []string
+	for _, f := range tb.NutFactors {
+		if strings.EqualFold(f.Key, key) {
+			return f, nil
+		}
+		known = append(known, f.Key)
+	}
+	return Finish{}, wrong(InFinish, "one of "+strings.Join(known, ", "), "%q is no finish with a published nut factor", key)
+}
+
+// running finds the running torques of lock nuts of a size.
+func (tb Tables) running(size string) (Prevailing, bool) {
+	i := slices.IndexFunc(tb.Prevailing, func(p Prevailing) bool { return p.Size == size })
+	if i < 0 {
+		return Prevailing{}, false
+	}
+	return tb.Prevailing[i], true
+}
+
 // method finds a way of tightening.
 func (tb Tables) method(key string, angle bool) (Method, error) {
 	if key == "" {

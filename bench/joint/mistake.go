@@ -13,6 +13,7 @@ const (
 	InPreload    Input = "preload"
 	InFriction   Input = "friction"
 	InNutFactor  Input = "nut_factor"
+	InFinish     Input = "finish"
 	InSurface    Input = "lubricant"
 	InMethod     Input = "method"
 	InHead       Input = "head"

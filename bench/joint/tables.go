@@ -9,6 +9,7 @@ type Tables struct {
 	Nuts       []Nut
 	Heads      []Head
 	Surfaces   []Surface
+	NutFactors []Finish
 	Methods    []Method
 	Materials  []Material
 	Prevailing []Prevailing
@@ -55,11 +56,10 @@ type Class struct {
 
 // Nut is a strength class of nuts and the strongest bolts that it carries.
 type Nut struct {
-	Name     string   // "8", "grade 5", "70"
-	Carries  []string // names of bolt classes
-	Thin     bool     // half height: never carries a bolt's preload alone
-	ProofMPa float64  // 0: not needed
-	Source   string
+	Name    string   // "8", "grade 5", "70"
+	Carries []string // names of bolt classes
+	Thin    bool     // half height: never carries a bolt's preload alone
+	Source  string
 }
 
 // Head is a kind of head or nut face in one size: what it bears on.
@@ -75,12 +75,19 @@ type Head struct {
 
 // Surface is a state of threads and faces with its friction.
 type Surface struct {
-	Key                 string // "oiled"
-	Name                string // "light oil"
-	Low, Likely, High   float64
-	NutFactor           float64 // published for this state; 0: none
-	Dry                 bool
-	Source, NutFactorBy string
+	Key               string // "oiled"
+	Name              string // "light oil"
+	Low, Likely, High float64
+	Dry               bool
+	Source            string
+}
+
+// Finish is a published nut factor.
+type Finish struct {
+	Key       string // "zinc"
+	Name      string
+	NutFactor float64
+	Source    string
 }
 
 // Method is a way of tightening and how far its preloads scatter.
@@ -103,12 +110,11 @@ type Material struct {
 	Source      string
 }
 
-// Prevailing is the running torque of nuts with a locking feature.
+// Prevailing is the running torque of nuts with a locking feature in one size.
 type Prevailing struct {
-	Name       string // "M8"
-	Class      string
+	Size       string  // "M8"
 	FirstOnNm  float64 // largest
-	FirstOffNm float64 // smallest
-	FifthOffNm float64 // smallest
+	FirstOffNm float64 // least
+	FifthOffNm float64 // least
 	Source     string
 }

@@ -11,6 +11,7 @@ import (
 type benchCommand struct {
 	Recharge rechargeCommand `cmd:"" help:"Whether a hydraulic power unit is healthy, from a pressure log or pump times."`
 	Listen   listenCommand   `cmd:"" help:"Every run of a pump in a recording made beside the car."`
+	Joint    jointCommand    `cmd:"" help:"What tightening does to a bolted joint, from its thread and a torque."`
 }
 
 // beforeMeasuring is told before anybody goes to the car.
