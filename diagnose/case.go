@@ -35,7 +35,8 @@ type Test struct {
 	Outcomes   []string    // names, in the order of the file
 	Chance     [][]float64 // [fault][outcome], each row sums to 1
 	// Healthy is the chance of each outcome with no fault at all, for cases with
-	// several faults; nil: the outcome that the faults leave alone most is taken.
+	// several faults; nil: the row of the fault that disturbs the test least, which
+	// is the one that shows the faults' commonest outcome most.
 	Healthy  []float64
 	Measured []Reading // [fault]: the distribution of the reading
 }

@@ -3,12 +3,46 @@
 //
 // In: a [Case]: faults with their prior chances, tests with how each comes out
 // under each fault, repairs with what they cure, the price of the whole unit,
-// and what was tried so far. Out: [Advice]: the chances of the faults, the next
-// action with the expected cost of everything from here on, all other actions
-// in order, the saving against the whole unit, and what would change the advice.
+// and what was tried so far. Out, of [Advise]: the chances of the faults, the
+// next action with the expected cost of everything from here on, all other
+// actions in order, the saving against the whole unit, and what would change the
+// advice. [Explain] gives the reason for the next action, [Predict] how one test
+// may come out, [Posterior] the chances alone.
 //
-// Method. Chances by Bayes' rule over a weighted list of fault sets; the next
-// action by decision-theoretic troubleshooting: exact dynamic programming over
-// the states of the evidence where the case is small, else two steps of
-// look-ahead over every action on top of the updating order by chance per cost.
+// # Chances
+//
+// Bayes' rule over a weighted list of fault sets, in logarithms. With several: 2
+// these are all sets of one or two faults, the priors being independent chances
+// and the symptom given; three at once are left out, and a caution says how
+// often. A repair moves weight to what it leaves, so that a test sees the faults
+// that were there when it was done. Under two faults a test with outcomes
+// follows the noisy-OR: each fault leaves the test alone or imposes its outcome,
+// and where both impose, either shows with an even chance. A measured reading
+// comes from either with an even chance. Readings are weighed by their density;
+// bands are used only to look ahead.
+//
+// # The next action
+//
+// Decision-theoretic troubleshooting. Where every state of the evidence fits
+// into a bounded table (twelve tests and repairs do, and more where outcomes are
+// few), dynamic programming gives the exact optimum, a measured test being cut
+// into 12 to 240 bands, as many as are affordable; repeatable tests are weighed
+// up to three times more. Else two steps of look-ahead over tests, repairs and
+// the whole unit, on top of the order by chance per cost with the best point to
+// buy the whole unit; a measured test has 15 bands there and 5 at the second
+// step. [Advice].Method says which it was.
+//
+// A repair that did not cure is not offered again. Without a whole unit a plan
+// may end with nothing left to do; every repair with any chance is tried before
+// that, so the chance of it is nearly the same for all plans. It is said in a
+// caution and not priced.
+//
+// # What would change it
+//
+// A plan's cost is linear in each input (and so is the best plan's, piecewise):
+// where two plans' lines cross, the case is solved anew, until no better plan
+// joins in. In a large case only the nearest two are solved anew; the others are
+// marked approximate. The parameters of measured readings and the chances of
+// cure are not moved, and with several faults the chances of results already
+// seen are not.
 package diagnose

@@ -2,7 +2,10 @@ package diagnose
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 )
 
 // The breadth of the look-ahead: how many bands a measured test has at the
@@ -11,7 +14,7 @@ import (
 const (
 	lookBands = 15
 	joined    = 3
-	widest    = 8
+	widest    = 6
 	wholly    = 24 // with no more actions than this, all are
 )
 
@@ -34,6 +37,7 @@ type looker struct {
 	wide   int                 // how many actions are looked at two steps deep
 	inner  []option            // what is tried at the second step
 	deep   map[option][]option // what two steps chose after each outcome; the key without its cost
+	spare  []float64           // scratch weights of the second step
 }
 
 func newLooker(p *problem) *looker {
@@ -41,7 +45,7 @@ func newLooker(p *problem) *looker {
 	if n := len(p.tests) + len(p.repairs); n <= wholly {
 		wide = n + 1
 	}
-	return &looker{p: p, wide: wide, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}}
+	return &looker{p: p, wide: wide, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}, spare: make([]float64, len(p.sets.members))}
 }
 
 // solve is every action now with its expected cost, cheapest first.
@@ -57,16 +61,29 @@ func (l *looker) solve(w []float64) ([]option, error) {
 	return all, nil
 }
 
-// deepen looks at actions two steps deep.
+// deepen looks at actions two steps deep, as many at a time as there are
+// processors.
 func (l *looker) deepen(w []float64, all []option) {
+	costs := make([]float64, len(all))
+	thens := make([][]option, len(all))
+	var turn atomic.Int64
+	var wait sync.WaitGroup
+	for range min(len(all), runtime.GOMAXPROCS(0)) {
+		wait.Go(func() {
+			own := newLooker(l.p)
+			own.inner = l.inner
+			for i := int(turn.Add(1)) - 1; i < len(all); i = int(turn.Add(1)) - 1 {
+				if all[i].kind != KindReplace {
+					costs[i], thens[i] = own.twoSteps(w, all[i])
+				}
+			}
+		})
+	}
+	wait.Wait()
 	for i := range all {
-		if all[i].kind == KindReplace {
-			continue
-		}
-		cost, then := l.twoSteps(w, all[i])
-		if cost < all[i].cost {
-			l.deep[option{kind: all[i].kind, k: all[i].k}] = then
-			all[i].cost = cost
+		if thens[i] != nil && costs[i] < all[i].cost {
+			l.deep[option{kind: all[i].kind, k: all[i].k}] = thens[i]
+			all[i].cost = costs[i]
 		}
 	}
 }
@@ -110,7 +127,7 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 	case KindTest:
 		t := &l.p.tests[o.k]
 		total := mass * t.effort.cost
-		after := make([]float64, len(w))
+		after := l.spare
 		rows := t.rows
 		if coarse {
 			rows = t.coarse
@@ -124,7 +141,8 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 		return total
 	case KindRepair:
 		k := &l.p.repairs[o.k]
-		after := slices.Clone(w)
+		after := l.spare
+		copy(after, w)
 		k.apply(&l.p.sets, after)
 		l.used[o.k] = true
 		total := mass*k.effort.cost + l.seq.cost(after, l.used)

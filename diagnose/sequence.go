@@ -1,10 +1,6 @@
 package diagnose
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // sequencer values a belief by the plan without tests that tries repairs by
 // chance of cure per cost, the chances brought up to date after each failure,
@@ -13,11 +9,12 @@ import (
 //
 // ref: HECKERMAN_1995 sequence by chance per cost
 type sequencer struct {
-	p     *problem
-	w     []float64
-	used  []bool
-	take  []int
-	queue []ranked
+	p      *problem
+	w      []float64
+	used   []bool
+	take   []int
+	queue  []ranked
+	before []int // the repairs in the order of the last full queue
 }
 
 // ranked is a repair with its gain per cost when last worked out.
@@ -27,7 +24,11 @@ type ranked struct {
 }
 
 func newSequencer(p *problem) *sequencer {
-	return &sequencer{p: p, w: make([]float64, len(p.sets.members)), used: make([]bool, len(p.repairs))}
+	s := &sequencer{p: p, w: make([]float64, len(p.sets.members)), used: make([]bool, len(p.repairs))}
+	for k := range p.repairs {
+		s.before = append(s.before, k)
+	}
+	return s
 }
 
 // single reports whether there is one fault at a time.
@@ -117,25 +118,29 @@ func (s *sequencer) byFault() int {
 	return -1
 }
 
-// fill queues the repairs, the best last.
+// fill queues the repairs, the best last; of equal ones the first of the case is
+// the better. The order of the time before is a good start.
 func (s *sequencer) fill() {
-	for k := range s.p.repairs {
+	for _, k := range s.before {
 		if s.used[k] {
 			continue
 		}
 		if r := s.ratio(k); r > 0 {
 			s.queue = append(s.queue, ranked{k: k, ratio: r})
+			s.sink(s.queue[len(s.queue)-1])
 		}
 	}
-	slices.SortFunc(s.queue, func(a, b ranked) int {
-		return cmp.Or(cmp.Compare(a.ratio, b.ratio), cmp.Compare(b.k, a.k))
-	})
+	if len(s.queue) == len(s.before) {
+		for i, r := range s.queue {
+			s.before[i] = r.k
+		}
+	}
 }
 
 // sink moves the last of the queue down to its place.
 func (s *sequencer) sink(r ranked) {
 	i := len(s.queue) - 1
-	for i > 0 && s.queue[i-1].ratio > r.ratio {
+	for i > 0 && (s.queue[i-1].ratio > r.ratio || s.queue[i-1].ratio == r.ratio && s.queue[i-1].k < r.k) {
 		s.queue[i] = s.queue[i-1]
 		i--
 	}
