@@ -22,6 +22,9 @@ func kindOf(start []byte, claimed string) string {
 	if kind := photoKind(start); kind != "" {
 		return kind
 	}
+	if kind := soundKind(start); kind != "" {
+		return kind
+	}
 	found, _, err := mime.ParseMediaType(http.DetectContentType(start))
 	if err != nil {
 		return "application/octet-stream"
@@ -53,6 +56,22 @@ func photoKind(start []byte) string {
 		return "image/avif"
 	}
 	return ""
+}
+
+// soundKind knows the recordings that the standard library does not: a FLAC stream
+// (RFC 9639, 6) and an MP3 without a tag before it, which begins with the header of
+// a frame of layer III (ISO/IEC 11172-3, 2.4.1.3) with a bit rate and a sampling
+// rate. A phone's file picker often claims nothing of them.
+func soundKind(start []byte) string {
+	switch {
+	case bytes.HasPrefix(start, []byte("fLaC")):
+		return "audio/flac"
+	case len(start) < 4 || start[0] != 0xff || start[1]&0xe6 != 0xe2 || start[1]&0x18 == 0x08:
+		return ""
+	case start[2]&0xf0 == 0 || start[2]&0xf0 == 0xf0 || start[2]&0x0c == 0x0c:
+		return ""
+	}
+	return "audio/mpeg"
 }
 
 // isDrawing reports whether the first element is svg; before it may stand an
