@@ -128,7 +128,7 @@ func (p casePage) TrailForm(place int) *Form {
 	f, step := &Form{}, p.Case.Steps[place-1]
 	f.Set("note", step.Note)
 	if step.Value != nil {
-		f.Set("value", trimNumber(*step.Value))
+		f.Set("reading", trimNumber(*step.Value))
 		f.setNumber("doubt", tidyDoubt(step.ValueSD))
 	}
 	return f
@@ -136,7 +136,7 @@ func (p casePage) TrailForm(place int) *Form {
 
 // tidyDoubt is a standard uncertainty as "19 times in 20", as it was typed.
 func tidyDoubt(sd float64) float64 {
-	v, _ := strconv.ParseFloat(strconv.FormatFloat(wide95*sd, 'g', 6, 64), 64)
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(workshop.HalfOf95*sd, 'g', 6, 64), 64)
 	return v
 }
 
@@ -181,7 +181,7 @@ type choiceView struct {
 func (p casePage) View(key string, c workshop.Choice) choiceView {
 	v := choiceView{casePage: p, Choice: c, Key: key}
 	if p.Refused == "step" && p.Form.Value("what") == c.ID && p.Form.Value("kind") == string(c.StepKind()) {
-		v.Value, v.SD, v.Wrong = p.Form.Value("value"), p.Form.Value("doubt"), true
+		v.Value, v.SD, v.Wrong = p.Form.Value("reading"), p.Form.Value("doubt"), true
 	}
 	return v
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"slices"
@@ -9,11 +10,8 @@ import (
 
 	"wreckwright/rebuild"
 	"wreckwright/store"
+	"wreckwright/workshop"
 )
-
-// wide95 is the half width of "19 times in 20" in standard uncertainties, for a
-// normal distribution.
-const wide95 = 1.959964
 
 // caseStep enters what was tried: a test with how it came out, a repair with
 // whether it cured, the whole unit.
@@ -108,10 +106,10 @@ func (f *Form) readCame(step *rebuild.CaseStep) {
 	case f.Value("outcome") != "":
 		step.Outcome = f.Value("outcome")
 	default:
-		if step.Value = f.optional("value", "the measured value"); step.Value == nil {
-			f.problem("value", "enter what was measured")
+		if step.Value = f.optional("reading", "the measured value"); step.Value == nil {
+			f.problem("reading", "enter what was measured")
 		}
-		step.ValueSD = f.number("doubt", "how far off it may be") / wide95
+		step.ValueSD = f.number("doubt", "how far off it may be") / workshop.HalfOf95
 	}
 }
 
@@ -195,7 +193,7 @@ func (s *Server) caseEnd(w http.ResponseWriter, r *http.Request) error {
 		}
 		k.State, k.Cause = state, ""
 		if state == rebuild.CaseSolved {
-			k.Cause = f.Value("cause")
+			k.Cause, k.Note = f.Value("cause"), cmp.Or(k.Note, f.Value("note"))
 		}
 		return ""
 	})

@@ -109,7 +109,7 @@ func TestCaseIsSolved(t *testing.T) {
 	id, page := g.openCase(windowModel)
 	g.wants(g.get(page), 200, "Nothing yet.", "Whole unit", "£690", "trim lever", "It is stiff", "It runs freely", "Cannot be done now")
 	g.tell(id, "/step", "kind", "test", "what", "hand", "outcome", "free")
-	g.tell(id, "/step", "kind", "test", "what", "interval", "value", "7,5", "doubt", "1.96")
+	g.tell(id, "/step", "kind", "test", "what", "interval", "reading", "7,5", "doubt", "1.96")
 	step := g.now().Case(id).Steps[1]
 	if *step.Value != 7.5 || step.ValueSD < 0.999 || step.ValueSD > 1.001 || step.At != "2026-05-04T12:00:00Z" {
 		t.Errorf("kept %+v", step)
@@ -122,6 +122,7 @@ func TestCaseIsSolved(t *testing.T) {
 	if k.State != rebuild.CaseSolved || k.Cause != "motor" {
 		t.Errorf("the case is %s by %q", k.State, k.Cause)
 	}
+	g.wants(g.get(g.path("/history")), 200, "hand: free", "interval: 7.5", "clean: still there", "30 lines")
 	g.wants(g.get(page), 200, "Solved", "Tired motor", "Make a job of it", "!Do this next", "!class=\"stake\"")
 	w := g.post(page+"/job", g.caseFields(id, "fault", "motor", "request", "j1"))
 	g.wants(w, http.StatusSeeOther)
@@ -152,14 +153,14 @@ func TestStepsAreChangedAndTakenOut(t *testing.T) {
 	g := newSurveyRig(t)
 	id, page := g.openCase(windowModel)
 	g.tell(id, "/step", "kind", "test", "what", "hand", "outcome", "free")
-	g.tell(id, "/step", "kind", "test", "what", "interval", "value", "7")
+	g.tell(id, "/step", "kind", "test", "what", "interval", "reading", "7")
 	g.tell(id, "/trail", "place", "1", "outcome", "stiff", "note", "tried twice")
-	g.tell(id, "/trail", "place", "2", "value", "12", "doubt", "")
+	g.tell(id, "/trail", "place", "2", "reading", "12", "doubt", "")
 	steps := g.now().Case(id).Steps
 	if steps[0].Outcome != "stiff" || steps[0].Note != "tried twice" || *steps[1].Value != 12 || steps[1].Kind != rebuild.StepTest {
 		t.Errorf("changed to %+v", steps)
 	}
-	g.wants(g.post(page+"/trail", g.caseFields(id, "place", "2", "value", "many")), http.StatusUnprocessableEntity, "not a number", `value="many"`)
+	g.wants(g.post(page+"/trail", g.caseFields(id, "place", "2", "reading", "many")), http.StatusUnprocessableEntity, "not a number", `value="many"`)
 	g.wants(g.post(page+"/trail", g.caseFields(id, "place", "1", "outcome", "sideways")), http.StatusUnprocessableEntity, "no outcome")
 	g.wants(g.post(page+"/trail", g.caseFields(id, "place", "9", "do", "out")), http.StatusUnprocessableEntity, "no step")
 	g.tell(id, "/trail", "place", "1", "do", "out")
@@ -172,19 +173,19 @@ func TestStepsThatCannotBe(t *testing.T) {
 	g := newSurveyRig(t)
 	id, page := g.openCase(windowModel)
 	for says, pairs := range map[string][]string{
-		"enter what was measured":         {"kind", "test", "what", "interval", "value", ""},
-		"not a number":                    {"kind", "test", "what", "interval", "value", "soon"},
+		"enter what was measured":         {"kind", "test", "what", "interval", "reading", ""},
+		"not a number":                    {"kind", "test", "what", "interval", "reading", "soon"},
 		"has no outcome":                  {"kind", "test", "what", "hand", "outcome", "sideways"},
 		"has no test":                     {"kind", "test", "what", "ghost", "outcome", "x"},
 		"say whether the symptom is gone": {"kind", "repair", "what", "clean"},
 		"has no repair":                   {"kind", "repair", "what", "ghost", "cured", "0"},
 		"has no test &#34;&#34;":          {"kind", "dance"},
 		"measurement 77 is not there":     {"kind", "test", "what", "interval", "evidence", "77"},
-		"cannot be below zero":            {"kind", "test", "what", "interval", "value", "7", "doubt", "-3"},
+		"cannot be below zero":            {"kind", "test", "what", "interval", "reading", "7", "doubt", "-3"},
 	} {
 		g.wants(g.post(page+"/step", g.caseFields(id, pairs...)), http.StatusUnprocessableEntity, "Not saved yet", says)
 	}
-	g.wants(g.post(page+"/step", g.caseFields(id, "kind", "test", "what", "interval", "value", "soon")), http.StatusUnprocessableEntity, `value="soon"`)
+	g.wants(g.post(page+"/step", g.caseFields(id, "kind", "test", "what", "interval", "reading", "soon")), http.StatusUnprocessableEntity, `value="soon"`)
 	if n := len(g.now().Case(id).Steps); n != 0 {
 		t.Errorf("%d steps were kept", n)
 	}
@@ -218,7 +219,7 @@ func TestMeasurementIsTakenWithOneTap(t *testing.T) {
 	}
 	g.wants(g.get(page), 200, "!was measured already", fmt.Sprintf("/bench/evidence/%d", evidence), "30 ± 10 s")
 	// Its note can be changed, its value not.
-	g.tell(id, "/trail", "place", "1", "note", "cold", "value", "99")
+	g.tell(id, "/trail", "place", "1", "note", "cold", "reading", "99")
 	if step := g.now().Case(id).Steps[0]; *step.Value != 30 || step.Note != "cold" {
 		t.Errorf("changed to %+v", step)
 	}
@@ -243,10 +244,24 @@ func TestLicensedPracticeIsAllThatIsSaid(t *testing.T) {
 	if !ok {
 		t.Fatal("the fault model is gone")
 	}
-	_, page := g.openCase(string(m.YAML))
+	id, page := g.openCase(string(m.YAML))
 	g.wants(g.get(page), 200, "Licensed practice only", "!Do this next", "!<button name=\"outcome\"", "!What it may be", "!class=\"stake\"")
 	g.wants(g.get(g.path("/cases")), 200, "licensed practice only")
 	g.wants(g.get(page+"/file"), http.StatusUnprocessableEntity)
+	g.tell(id, "/end", "state", "solved", "note", "Put right by licensed practice.")
+	g.wants(g.get(page), 200, "Put right by licensed practice.", "Open it again")
+}
+
+// The page of a case whose advice is known, as on every visit but the first.
+func BenchmarkCasePage(b *testing.B) {
+	g := newSurveyRig(b)
+	m, _ := knowledge.FaultModelFor("hydraulic-recharge")
+	id, page := g.openCase(string(m.YAML))
+	g.tell(id, "/step", "kind", "test", "what", "wet", "outcome", "dry")
+	g.wants(g.get(page), 200)
+	for b.Loop() {
+		g.wants(g.get(page), 200)
+	}
 }
 
 func TestCasesThatShareAFault(t *testing.T) {
@@ -367,7 +382,7 @@ func TestCasesBearTheLargest(t *testing.T) {
 		k.Title, k.Note = strings.Repeat("T", 200), strings.Repeat("n <i>", 700)
 	})
 	g.tell(id, "/step", "kind", "test", "what", long, "outcome", "stiff", "note", strings.Repeat("&", 2000))
-	g.tell(id, "/step", "kind", "test", "what", "interval", "value", "0.000000001", "doubt", "1000000000")
+	g.tell(id, "/step", "kind", "test", "what", "interval", "reading", "0.000000001", "doubt", "1000000000")
 	for _, p := range []string{page, page + "/model", page + "/file", g.path("/cases"), g.path("/now"), g.path("/history")} {
 		w := g.get(p)
 		if w.Code != http.StatusOK {

@@ -101,6 +101,10 @@ func (f Frame) valueWords(field string, v any) string {
 		}
 	case "jurisdiction":
 		return cmp.Or(jurisdictionNames[text], text)
+	case "model":
+		if lines := strings.Count(text, "\n"); lines > 3 {
+			return plural(lines, "line", "lines") // of a fault model
+		}
 	}
 	return f.inWords(v)
 }
@@ -180,7 +184,26 @@ func (f Frame) objectInWords(v map[string]any) string {
 	if name, ok := v["What"].(string); ok {
 		return name
 	}
+	if words, ok := f.stepInWords(v); ok {
+		return words
+	}
 	return f.partsInWords(v)
+}
+
+// stepInWords says what one step of a case was: "hand: free", "clean: still there".
+func (f Frame) stepInWords(v map[string]any) (string, bool) {
+	kind, isStep := v["kind"].(string)
+	cured, hasEnd := v["cured"].(bool)
+	if !isStep || !hasEnd {
+		return "", false
+	}
+	came := f.inWords(v["outcome"])
+	if reading, ok := v["value"].(float64); ok {
+		came = trimNumber(reading)
+	} else if kind != string(rebuild.StepTest) {
+		came = map[bool]string{true: "cured", false: "still there"}[cured]
+	}
+	return cmp.Or(f.inWords(v["what"]), kind) + ": " + came, true
 }
 
 // partsInWords lists what is in an object that has no name of its own: what and

@@ -94,7 +94,7 @@ func (p *modelPage) mistaken(err error) {
 		return
 	}
 	p.Wrong, p.Line = saidOf(wrong), wrong.Line
-	for i, line := range strings.Split(p.Text, "\n") {
+	for i, line := range strings.Split(strings.TrimRight(p.Text, "\n"), "\n") {
 		if n := i + 1; wrong.Line > 0 && n >= wrong.Line-2 && n <= wrong.Line+2 {
 			p.Near = append(p.Near, textLine{n, line, n == wrong.Line})
 		}

@@ -19,12 +19,12 @@ type Offer struct {
 }
 
 // Wide is the half width of the value's 95 % interval.
-func (o Offer) Wide() float64 { return halfOf95 * o.SD }
+func (o Offer) Wide() float64 { return HalfOf95 * o.SD }
 
-// halfOf95 is the half width of a 95 % interval in standard uncertainties. An
+// HalfOf95 is the half width of a 95 % interval in standard uncertainties. An
 // interval from few readings is wider than that (Student's t), so that the
 // uncertainty taken is rather too large than too small.
-const halfOf95 = 1.959964
+const HalfOf95 = 1.959964
 
 // offerFor is the newest measurement with the figure that answers the test and
 // that no step leans on yet; nil where there is none.
@@ -50,7 +50,7 @@ func offered(e *rebuild.Evidence, note faultmodel.TestNote) *Offer {
 	}
 	offer := &Offer{Evidence: e, Value: f.Value, Unit: f.Unit}
 	if f.Low != nil && f.High != nil {
-		offer.SD = (*f.High - *f.Low) / (2 * halfOf95)
+		offer.SD = (*f.High - *f.Low) / (2 * HalfOf95)
 	}
 	return offer
 }

@@ -6,8 +6,9 @@
 // In: a [rebuild.Rebuild] (package store keeps it) and the day. Out: [Outlook]
 // (what it will come to), [WhatIf] outlooks, [Answers] to the five questions of
 // the first page, ranked [Action]s, [RouteView]s of one job, [Savings], the
-// [Fan] over time, pasted bills as entries. Answers are kept by rebuild, version
-// and day, so that a page asks for them freely.
+// [Fan] over time, pasted bills as entries, the [Diagnosis] of a case. Answers are
+// kept by rebuild, version and day, a case's advice by what it was worked out
+// from, so that a page asks for them freely.
 //
 // # How a rebuild becomes a forecast
 //
