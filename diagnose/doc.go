@@ -24,8 +24,9 @@
 // # The next action
 //
 // Decision-theoretic troubleshooting. Where every state of the evidence fits
-// into a bounded table (twelve tests and repairs do, and more where outcomes are
-// few), dynamic programming gives the exact optimum, a measured test being cut
+// into a bounded table (with one fault at a time twelve tests and repairs do, and
+// more where outcomes are few; with two, eight do, and more where tests show few
+// of the faults), dynamic programming gives the exact optimum, a measured test being cut
 // into 12 to 240 bands, as many as are affordable; repeatable tests are weighed
 // up to three times more. Else two steps of look-ahead over tests, repairs and
 // the whole unit, on top of the order by chance per cost with the best point to

@@ -11,6 +11,7 @@ import (
 // What the exact solver takes on: more, and the look-ahead is used.
 const (
 	exactWork    = 200e6 // multiplications, about: some seconds at most
+	severalWork  = 60e6  // with several faults, where it is not known before whether it is enough
 	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
 	rounding     = 1e-12 // a cost is below a limit only if it is so by more than this share
@@ -87,7 +88,9 @@ func newExact(ctx context.Context, p *problem) *exact {
 }
 
 // takesOn reports whether a problem is small enough even if no state can be left
-// out, so that no work is thrown away.
+// out, so that no work is thrown away. With several faults at once it counts
+// whether a test came before or after a repair, and the states may be many more;
+// then it is only tried.
 func (e *exact) takesOn() bool {
 	if len(e.copies)+len(e.p.repairs) > exactActions {
 		return false
@@ -96,7 +99,14 @@ func (e *exact) takesOn() bool {
 	for _, k := range e.copies {
 		states *= float64(len(e.p.tests[k].rows) + 1)
 	}
-	return states*e.perState() <= exactWork
+	return states*e.perState() <= e.budget()
+}
+
+func (e *exact) budget() float64 {
+	if len(e.p.sets.members) > len(e.p.sets.having) {
+		return severalWork
+	}
+	return exactWork
 }
 
 // perState is about how many multiplications a state takes.
@@ -224,7 +234,7 @@ func (e *exact) judge(w []float64, tests, repairs uint64, depth int, limit float
 // spend counts the work and stops when it is too much or no longer wanted.
 func (e *exact) spend() error {
 	e.work += e.perState()
-	if e.work > exactWork {
+	if e.work > e.budget() {
 		return errTooLarge
 	}
 	if len(e.memo)%256 == 0 {
