@@ -9,12 +9,30 @@ import (
 // Advise says what to do next. The error is a [*Mistake] where the case cannot
 // be, else the context's.
 func Advise(ctx context.Context, c Case) (Advice, error) {
-	b, err := believe(c)
-	if err != nil {
-		return Advice{}, err
+	a, _, err := advise(ctx, &c)
+	return a, err
+}
+
+// Consult is [Advise] and [Explain] in one, for half the work.
+func Consult(ctx context.Context, c Case) (Advice, Reason, error) {
+	a, s, err := advise(ctx, &c)
+	if err != nil || a.Next.Kind == KindDone || a.Next.Kind == KindNothing {
+		return a, Reason{Action: a.Next}, err
 	}
-	a := Advice{Currency: c.Currency, Posterior: c.byID(b.sets.marginal(b.weight)), Method: Exact, Ranked: []Action{}, Flips: []Flip{}, Working: working.Working{}}
-	a.Surprise = b.surpriseWords()
+	r, err := s.reason(ctx)
+	return a, r, err
+}
+
+// advise gives the solution beside the advice; nil where it is done.
+func advise(ctx context.Context, c *Case) (Advice, *solution, error) {
+	b, err := believe(*c)
+	if err != nil {
+		return Advice{}, nil, err
+	}
+	a := Advice{
+		Currency: c.Currency, Posterior: c.byID(b.sets.marginal(b.weight)), Method: Exact,
+		Ranked: []Action{}, Flips: []Flip{}, Working: working.Working{}, Surprise: b.surpriseWords(),
+	}
 	if c.ReplaceAll != nil {
 		whole := c.effort(c.ReplaceAll.Cost, c.ReplaceAll.Minutes).cost
 		a.ReplaceAllCost = &whole
@@ -22,12 +40,16 @@ func Advise(ctx context.Context, c Case) (Advice, error) {
 	if b.cured {
 		a.Next = Action{Kind: KindDone}
 		a.fillSaving()
-		return a, nil
+		if c.Evidence[len(c.Evidence)-1].Repair == WholeUnit {
+			*a.ExpectedSaving = 0 // it was bought
+		}
+		return a, nil, nil
 	}
-	if err := a.plan(ctx, &c, b); err != nil {
-		return Advice{}, err
+	s, err := solve(ctx, c, b)
+	if err != nil {
+		return Advice{}, nil, err
 	}
-	return a, nil
+	return a, s, a.plan(ctx, s)
 }
 
 func (c *Case) byID(perFault []float64) map[string]float64 {
@@ -46,11 +68,7 @@ func (a *Advice) fillSaving() {
 }
 
 // plan fills in what to do next and what it comes to.
-func (a *Advice) plan(ctx context.Context, c *Case, b *belief) error {
-	s, err := solve(ctx, c, b)
-	if err != nil {
-		return err
-	}
+func (a *Advice) plan(ctx context.Context, s *solution) (err error) {
 	a.Method = s.method
 	for _, o := range s.options {
 		a.Ranked = append(a.Ranked, s.action(o))
@@ -65,7 +83,7 @@ func (a *Advice) plan(ctx context.Context, c *Case, b *belief) error {
 	next := s.account(0)
 	a.Cautions = s.cautions(next)
 	a.ExpectedMoney, a.ExpectedMinutes, a.ChanceReplaceAll = next.money, next.minutes, min(1, next.whole)
-	a.LowerBound = s.p.bound(b.weight)
+	a.LowerBound = s.p.bound(s.b.weight)
 	if a.PerfectInformation, err = s.perfectInformation(); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -149,6 +150,24 @@ func TestDone(t *testing.T) {
 	a := mustAdvise(t, c)
 	if a.Next.Kind != KindDone || a.ExpectedCost != 0 || a.Posterior["gas"] != 1 || len(a.Ranked) != 0 {
 		t.Errorf("%+v", a)
+	}
+	c.Evidence = []Evidence{{Repair: WholeUnit, Cured: true}}
+	if a := mustAdvise(t, c); a.Next.Kind != KindDone || *a.ExpectedSaving != 0 {
+		t.Errorf("after the whole unit was bought: %+v", a)
+	}
+}
+
+// TestConsult: both answers at once are the two.
+func TestConsult(t *testing.T) {
+	for _, c := range []Case{pump(), largeCase(2, 20, 10, 20, 2, 1)} {
+		a, r, err := Consult(t.Context(), c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		why, err := Explain(t.Context(), c)
+		if err != nil || !reflect.DeepEqual(a, mustAdvise(t, c)) || !reflect.DeepEqual(r, why) {
+			t.Errorf("%v: %+v and %+v, apart %+v", err, a, r, why)
+		}
 	}
 }
 
