@@ -7,7 +7,7 @@
 // next action with the expected cost of everything from here on, all other
 // actions in order, the saving against the whole unit, and what would change the
 // advice. [Explain] gives the reason for the next action, [Predict] how one test
-// may come out, [Posterior] the chances alone.
+// may come out, [Posterior] the chances alone; [Consult] is the first two in one.
 //
 // # Chances
 //
