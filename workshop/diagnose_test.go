@@ -42,13 +42,15 @@ tests:
     figure: Mean interval
     cost: 5
     minutes: 10
-    repeatable: true
     measured: {dry: {median: 12, spread: 1.2}, motor: {median: 7, spread: 1.3}, other: {median: 9, spread: 1.5}}
 repairs:
   - {id: clean, name: Clean and grease the runners, cost: 10, minutes: 60, fixes: {dry: 0.95}, kind: repair}
   - {id: renew, name: New motor, cost: 150, minutes: 120, fixes: {motor: 0.97}, kind: new}
 replace_all: {name: complete regulator, cost: 600, minutes: 180}
 `
+
+// slowAgain is the same with a fresh reading each time the current is measured.
+var slowAgain = strings.Replace(slow, "    unit: A\n", "    unit: A\n    repeatable: true\n", 1)
 
 // sticks is another with the same runners.
 const sticks = `
@@ -180,7 +182,7 @@ func TestAdviceIsThatOfTheFile(t *testing.T) {
 // What cannot be done now keeps what it said before, and is not advised again.
 func TestLeftOutKeepsItsEvidence(t *testing.T) {
 	steps := []rebuild.CaseStep{measured("current", 12, 0), measured("current", 11, 0)}
-	r := stand(t, opens(rebuild.Case{Model: slow, Steps: steps}), opens(rebuild.Case{Model: strings.ReplaceAll(slow, "shared: runner", "shared: none"), Steps: steps, NotNow: []string{"current"}, State: rebuild.CaseOpen}))
+	r := stand(t, opens(rebuild.Case{Model: slowAgain, Steps: steps}), opens(rebuild.Case{Model: strings.ReplaceAll(slowAgain, "shared: runner", "shared: none"), Steps: steps, NotNow: []string{"current"}, State: rebuild.CaseOpen}))
 	with, without := diagnosed(t, r, 0), diagnosed(t, r, 1)
 	if a, b := fault(t, with, "dry").Chance, fault(t, without, "dry").Chance; math.Abs(a-b) > 1e-12 {
 		t.Errorf("left out, the two readings say %g instead of %g", b, a)
@@ -237,7 +239,7 @@ func TestMeasurementIsOfferedNotCounted(t *testing.T) {
 			})
 		}
 	}
-	r := stand(t, keep("2026-06-03", 9, "A"), keep("2026-06-01", 5, "A"), keep("2026-06-09", 400, "bar"), opens(rebuild.Case{Model: slow}))
+	r := stand(t, keep("2026-06-03", 9, "A"), keep("2026-06-01", 5, "A"), keep("2026-06-09", 400, "bar"), opens(rebuild.Case{Model: slowAgain}))
 	d := diagnosed(t, r, 0)
 	if f := fault(t, d, "dry"); f.Chance != f.Prior || f.Before != nil {
 		t.Error("a measurement counted without being taken")
