@@ -58,7 +58,8 @@ type CauseChance struct {
 // Recharged is what the readings of a hydraulic power unit say.
 type Recharged struct {
 	Verdict  rebuild.Verdict
-	Why      string
+	Why      string   // reasons and what would tell more, in one line
+	Reasons  []string // the first a sentence by itself
 	Figures  []rebuild.EvidenceFigure
 	Causes   []CauseChance // the likeliest first; nil where the readings cannot tell
 	Next     []string      // readings that would tell more
@@ -75,22 +76,18 @@ type Recharged struct {
 
 // Reason is the verdict's reason in one sentence.
 func (r Recharged) Reason() string {
-	first, _ := PartReason(r.Why)
-	return first
+	if len(r.Reasons) == 0 {
+		return r.Why
+	}
+	return r.Reasons[0]
 }
 
 // More is what is said beyond the reason; the readings that would tell more are
 // in Next and not said again.
-func (r Recharged) More() string {
-	_, more := PartReason(r.Why)
-	if at := strings.Index(more, "to tell: "); at >= 0 && len(r.Next) > 0 {
-		more = strings.TrimSuffix(more[:at], "; ")
-	}
-	return more
-}
+func (r Recharged) More() string { return strings.Join(r.Reasons[min(1, len(r.Reasons)):], "; ") }
 
-// PartReason parts the one sentence of a verdict's reason from what is said
-// beyond it.
+// PartReason parts the line of reasons that was kept with a measurement: the first
+// of them, which is a sentence by itself, from what is said beyond it.
 func PartReason(why string) (first, more string) {
 	first, more, _ = strings.Cut(why, "; ")
 	return first, more
@@ -158,7 +155,7 @@ func plainInput(err error) error {
 	case errors.As(err, &wrong):
 		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: settingField(wrong.Input), Text: wrong.Error()}}}
 	case errors.As(err, &bad):
-		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: columnWords.Replace(bad.Error())}}}
+		return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "readings", Text: logProblem(bad)}}}
 	}
 	return err
 }
@@ -166,12 +163,17 @@ func plainInput(err error) error {
 // settingField is the field of a form: the engine's inputs bear the same names.
 func settingField(input recharge.Input) string { return cmp.Or(string(input), "readings") }
 
-// columnWords put the names of a page's fields for the command's own flags; to
-// choose columns by hand is the page's to offer, which sees whether there are any.
-var columnWords = strings.NewReplacer(
-	", or --time and --pressure with the names of the columns", "",
-	", or --time with the name of the column", "",
-	", or --pressure with the name of the column", "",
-	"--time", "\u201cTimes\u201d", "--pressure", "\u201cPressures\u201d", "--event", "\u201cMarks\u201d",
-	"--unit", "the unit of pressure",
-)
+// settingLabels are what a page calls the settings of a log.
+var settingLabels = map[gaugelog.Setting]string{
+	gaugelog.SettingTime: "Times", gaugelog.SettingPressure: "Pressures", gaugelog.SettingEvent: "Marks", gaugelog.SettingUnit: "Unit of pressure",
+}
+
+// logProblem says what is wrong with a log, and which setting it was. To choose
+// columns by hand is the page's to offer, which sees whether there are any.
+func logProblem(e *gaugelog.Error) string {
+	told := *e
+	if label, ok := settingLabels[e.Wrong]; ok {
+		told.Problem += " (“" + label + "”)"
+	}
+	return told.Error()
+}

@@ -13,7 +13,7 @@ import (
 // recharged turns the engine's answer into what pages show and the book keeps.
 func recharged(r recharge.Result) Recharged {
 	out := Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Signs: r.Signs,
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Reasons: r.Reasons, Next: adviceTexts(r.Next), Signs: r.Signs,
 		Cycles: r.Cycles, Working: r.Working, Engine: r.Version, Result: &r,
 	}
 	out.Cautions, out.Notes = partCautions(r.Cautions)
@@ -38,7 +38,7 @@ func recharged(r recharge.Result) Recharged {
 
 func rechargedByStarts(r recharge.StartsResult) Recharged {
 	out := Recharged{
-		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Next: adviceTexts(r.Next), Cycles: r.Cycles, Engine: r.Version,
+		Verdict: rebuild.Verdict(r.Verdict), Why: r.Why, Reasons: r.Reasons, Next: adviceTexts(r.Next), Cycles: r.Cycles, Engine: r.Version,
 		Figures: intervalFigures(r.Interval),
 	}
 	out.Cautions, out.Notes = partCautions(r.Cautions)

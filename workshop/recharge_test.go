@@ -147,6 +147,10 @@ func TestLogIsRead(t *testing.T) {
 	if !errors.As(err, &invalid) || !strings.Contains(err.Error(), "log.csv:3") {
 		t.Errorf("text in numbers: %v", err)
 	}
+	_, err = workshop.LoggedPump(t.Context(), strings.NewReader("time_s,pressure_bar\n0,50\n"), "log.csv", workshop.UnitSettings{PressureColumn: "p2"})
+	if !errors.As(err, &invalid) || !strings.Contains(err.Error(), "no column \"p2\" (“Pressures”); expected one of time_s, pressure_bar") {
+		t.Errorf("a column that is not there: %v", err)
+	}
 	if s := (workshop.UnitSettings{ColdFill: true, PressureUnit: "psi"}).JSON(); s != `{"cold_fill":true,"pressure_unit":"psi"}` {
 		t.Errorf("settings %s", s)
 	}
@@ -199,13 +203,27 @@ func TestOperatedCountsWithStopsToo(t *testing.T) {
 // TestReasonsArePartedFromWhatFollows: one sentence first; what is listed as the
 // next readings is not said twice.
 func TestReasonsArePartedFromWhatFollows(t *testing.T) {
-	r := workshop.Recharged{Why: "3 intervals, too near; a leak is likeliest (61 %); to tell: a log; the level", Next: []string{"a log", "the level"}}
-	if r.Reason() != "3 intervals, too near" || r.More() != "a leak is likeliest (61 %)" {
-		t.Errorf("%q, %q", r.Reason(), r.More())
+	r := timed(t, "0\n120\n250\n372\n503", workshop.UnitSettings{})
+	if r.Verdict != "cannot tell" || !strings.HasSuffix(r.Reason(), "too near the two minutes of common practice to go by") || r.More() != "" || len(r.Next) == 0 {
+		t.Errorf("%s: %q, %q, %q", r.Verdict, r.Reason(), r.More(), r.Next)
 	}
-	r.Why, r.Next = "no recharge; to tell: a log", []string{"a log"}
-	if r.Reason() != "no recharge" || r.More() != "" {
-		t.Errorf("%q, %q", r.Reason(), r.More())
+	if first, more := workshop.PartReason(r.Why); first != r.Reason() || !strings.HasPrefix(more, "to tell: ") {
+		t.Errorf("kept: %q, %q", first, more)
+	}
+	r = timed(t, "0 on\n3 off\n300 on\n303 off\n610 on\n613 off\n915 on\n918 off", workshop.UnitSettings{})
+	if first, more := workshop.PartReason(r.Why); r.More() == "" || first != r.Reason() || !strings.HasPrefix(more, r.More()) {
+		t.Errorf("%q, %q of %q", r.Reason(), r.More(), r.Why)
+	}
+}
+
+// TestColdFillOfWholeRuns: the tick has its effect where stops were noted too.
+func TestColdFillOfWholeRuns(t *testing.T) {
+	list := "0 on\n6 off\n282 on\n286 off\n582 on\n586 off\n887 on\n891 off\n1188 on\n1192 off"
+	for cold, want := range map[bool]float64{false: 4, true: 3} {
+		r := timed(t, list, workshop.UnitSettings{ColdFill: cold})
+		if n := figureOf(r, "Settled intervals"); n == nil || n.Value != want || r.Cycles[0].ColdFill != cold {
+			t.Errorf("cold %t: %+v", cold, n)
+		}
 	}
 }
 

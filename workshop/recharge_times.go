@@ -17,7 +17,7 @@ const fewestRuns = 2
 func saidByTimes(ctx context.Context, marks []recharge.Mark, doubtS float64, s UnitSettings) (Recharged, error) {
 	if wholeRuns(marks) >= fewestRuns {
 		c := s.unit()
-		c.Marks, c.TimedToS = marks, doubtS
+		c.Marks, c.ColdFill, c.TimedToS = marks, s.ColdFill, doubtS
 		r, err := recharge.Examine(ctx, c)
 		return recharged(r), plainInput(err)
 	}

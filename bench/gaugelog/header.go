@@ -154,23 +154,26 @@ func (c *Columns) guess(format string, args ...any) {
 // lacks says which column a file has not.
 func lacks(o Options, names []string, line int) *Error {
 	e := &Error{File: o.File, Line: line, Problem: "no header with a column of times and one of pressures"}
-	e.Expected = "a first row such as time_s,pressure_bar, or --time and --pressure with the names of the columns"
+	e.Expected, e.Mends = "a first row such as time_s,pressure_bar", []Setting{SettingTime, SettingPressure}
 	if len(names) == 0 {
 		return e
 	}
 	has := strings.Join(names, ", ")
 	for _, want := range []struct {
-		name, flag string
-		like       func(string) int
-	}{{o.Time, "time", timeLikeness}, {o.Pressure, "pressure", pressureLikeness}} {
+		name    string
+		setting Setting
+		like    func(string) int
+	}{{o.Time, SettingTime, timeLikeness}, {o.Pressure, SettingPressure, pressureLikeness}} {
 		at, _ := pick(names, want.name, want.like)
 		switch {
 		case at >= 0:
 		case want.name != "":
-			e.Problem, e.Expected = fmt.Sprintf("no column %q for --%s", want.name, want.flag), "one of "+has
+			e.Problem, e.Expected = fmt.Sprintf("no column %q", want.name), "one of "+has
+			e.Wrong, e.Mends = want.setting, nil
 			return e
 		default:
-			e.Problem, e.Expected = fmt.Sprintf("no column of %ss among %s", want.flag, has), fmt.Sprintf("a header that names one, or --%s with the name of the column", want.flag)
+			e.Problem, e.Expected = fmt.Sprintf("no column of %ss among %s", want.setting, has), "a header that names one"
+			e.Mends = []Setting{want.setting}
 			return e
 		}
 	}

@@ -16,6 +16,17 @@ type Options struct {
 	Unit     string // bar, psi, kPa or MPa
 }
 
+// Setting is one of the [Options] by which a log is read.
+type Setting string
+
+// The settings.
+const (
+	SettingTime     Setting = "time"
+	SettingPressure Setting = "pressure"
+	SettingEvent    Setting = "event"
+	SettingUnit     Setting = "unit"
+)
+
 // Log is what a logger wrote down. TimeS, PressureBar and Line are of one length
 // and TimeS rises.
 type Log struct {

@@ -12,6 +12,9 @@ type Error struct {
 	Column   string // the header's name of the column; "" for the row
 	Problem  string // "\"fifty\" is no number"
 	Expected string // "a pressure such as 48.5, or an empty cell"
+
+	Wrong Setting   // the setting that the file does not bear out; "" for none
+	Mends []Setting // the settings that would mend it; nil for none
 }
 
 // Error is the mistake in one line.

@@ -48,7 +48,7 @@ func Read(ctx context.Context, from io.Reader, o Options) (Log, error) {
 		return Log{}, err
 	}
 	if !r.l.setUnit(o.Unit, units.pressure) {
-		return Log{}, &Error{File: o.File, Problem: fmt.Sprintf("--unit %q is no unit of pressure", o.Unit), Expected: "bar, psi, kPa or MPa"}
+		return Log{}, &Error{File: o.File, Problem: fmt.Sprintf("%q is no unit of pressure", o.Unit), Expected: "bar, psi, kPa or MPa", Wrong: SettingUnit}
 	}
 	if err := r.rows(ctx, units); err != nil {
 		return Log{}, err
@@ -121,7 +121,9 @@ func (r *reader) header() (unitRow, error) {
 		if ok {
 			r.l, r.l.columns.HeaderLine = l, r.line
 			if r.o.Event != "" && l.event < 0 {
-				return unitRow{}, r.fault("", fmt.Sprintf("no column %q for --event", r.o.Event), "the name of a column in the header")
+				e := r.fault("", fmt.Sprintf("no column %q", r.o.Event), "the name of a column in the header")
+				e.Wrong = SettingEvent
+				return unitRow{}, e
 			}
 			return r.firstRow()
 		}
@@ -251,7 +253,9 @@ func (r *reader) row() error {
 		return r.fault(r.l.columns.Pressure, show(cell)+" is no number", "a pressure in "+r.l.columns.Unit+", or an empty cell where there is none")
 	}
 	if math.Abs(value*r.l.scale) > 1e5 {
-		return r.fault(r.l.columns.Pressure, show(cell)+" "+r.l.columns.Unit+" is no pressure of a hydraulic unit", "a pressure below 10000 bar; --unit says another unit")
+		e := r.fault(r.l.columns.Pressure, show(cell)+" "+r.l.columns.Unit+" is no pressure of a hydraulic unit", "a pressure below 10000 bar")
+		e.Mends = []Setting{SettingUnit}
+		return e
 	}
 	if r.timeS.n == MaxRows {
 		return r.fault("", fmt.Sprintf("the log is longer than %d readings, a week at ten a second", MaxRows), "a part of it, or one with fewer readings a second: ten are plenty")

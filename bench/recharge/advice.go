@@ -1,6 +1,9 @@
 package recharge
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 func (u *unit) advise(text string, inputs ...Input) {
 	u.r.Next = append(u.r.Next, Advice{text, inputs})
@@ -19,10 +22,7 @@ func (u *unit) ask() string {
 	for i, a := range u.r.Next {
 		texts[i] = a.Text
 	}
-	if len(texts) == 0 {
-		return "a second log would tell more"
-	}
-	return "to tell: " + join("; ", texts...)
+	return "to tell: " + strings.Join(texts, "; ")
 }
 
 // next are the readings that would tell more than a log did.

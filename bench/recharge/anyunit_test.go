@@ -280,6 +280,10 @@ func reasonable(t rapid.TB, r Result) {
 			t.Errorf("%s: %q holds %q", r.Verdict, text, never)
 		}
 	}
+	said := strings.Join(r.Reasons, "; ")
+	if len(r.Reasons) == 0 || strings.Count(said, "; ") != len(r.Reasons)-1 || !strings.HasPrefix(r.Why, said) || r.Verdict != CannotTell && r.Why != said {
+		t.Errorf("%q is not made of %q", r.Why, r.Reasons)
+	}
 	if r.Verdict == Fail && (strings.Contains(r.Why, "nothing wrong") || strings.Contains(r.Why, "over the two minutes") || strings.Contains(r.Why, "too near")) {
 		t.Errorf("a fail whose reason speaks against it: %s", r.Why)
 	}

@@ -42,6 +42,7 @@ type Case struct {
 	PrechargeBar    *float64 // nominal, gauge at 20 degrees
 	PumpLMin        *float64 // nominal flow at working pressure
 	ReservoirDropMl *float64 // how far the level fell over the log
+	ColdFill        bool     // of pump times: the first run was the fill from empty; a log shows that itself
 	TimedToS        float64  // standard uncertainty of one time in Runs and Marks, [ThumbS] say; 0: as fine as they are written
 }
 

@@ -15,11 +15,11 @@ func (u *unit) size() {
 	}
 	c0, sd := u.e.p0*u.e.volumeMl, math.Hypot(u.e.sdLogP0, u.e.volumeSD)
 	if u.e.sdLogLeak > 0 {
-		v, f := u.e.leak*c0*(u.e.middle-AtmosphereBar)*60, math.Exp(z95*math.Hypot(sd, u.e.sdLogLeak))
+		v, f := u.e.leak*c0*(u.e.middle-AtmosphereBar)*60, factor95(math.Hypot(sd, u.e.sdLogLeak))
 		u.r.LeakMlPerMin = &Estimate{v, v / f, v * f}
 	}
 	if u.e.sdLogPump > 0 {
-		v, f := u.e.pump*c0, math.Exp(z95*math.Hypot(sd, u.e.sdLogPump))
+		v, f := u.e.pump*c0, factor95(math.Hypot(sd, u.e.sdLogPump))
 		u.r.PumpMlPerS = &Estimate{v, v / f, v * f}
 	}
 }

@@ -7,8 +7,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// settledWithin, three times by which settled intervals of one unit differ, is how near an early interval must lie to the usual one to count
-// as settled: gas still warm from the fill shortens the first ones.
+// settledWithin is how near an early interval must lie to the usual one to count
+// as settled: three times as far as settled intervals of one unit differ. Gas
+// still warm from the fill shortens the first ones.
 const settledWithin = 0.07
 
 // longestAgreeing is the longest value that another one confirms, else the

@@ -2,6 +2,8 @@ package recharge
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 )
 
 // The rule of the trade on the settled interval, with the doubt that "about two
@@ -37,22 +39,34 @@ func (u *unit) judge() {
 	r, rule := &u.r, u.rule()
 	switch {
 	case len(r.Cycles) == 0:
-		r.Verdict, r.Why = CannotTell, "the readings hold no whole recharge; "+u.ask()
+		u.leaveOpen("the readings hold no whole recharge")
 	case r.Causes.Sensor >= sureFail:
-		r.Verdict = Fail
-		r.Why = join("; ", u.led(), "the readings themselves are at fault and must be put right before anything else can be told")
+		u.conclude(Fail, u.led(), "the readings themselves are at fault and must be put right before anything else can be told")
 	case r.Interval.N < needed:
-		r.Verdict, r.Why = CannotTell, join("; ", tooFew(r.Interval.N), "so far "+u.told(), u.levelWanted(), u.ask())
+		u.leaveOpen(tooFew(r.Interval.N), "so far "+u.told(), u.levelWanted())
 	case 1-r.Causes.Normal >= sureFail:
-		r.Verdict, r.Why = Fail, join("; ", u.led(), u.besideFault(rule), u.levelWanted())
+		u.conclude(Fail, u.led(), u.besideFault(rule), u.levelWanted())
 	case rule == Fail && r.Causes.Normal < 0.5:
-		r.Verdict, r.Why = Fail, join("; ", u.interval(rule), u.led(), u.levelWanted())
+		u.conclude(Fail, u.interval(rule), u.led(), u.levelWanted())
 	case rule == Pass && r.Causes.Normal >= surePass:
-		r.Verdict, r.Why = Pass, join("; ", u.interval(rule), u.told())
+		u.conclude(Pass, u.interval(rule), u.told())
 	default:
 		u.adviseAgain()
-		r.Verdict, r.Why = CannotTell, join("; ", u.undecided(rule), u.told(), u.levelWanted(), u.ask())
+		u.leaveOpen(u.undecided(rule), u.told(), u.levelWanted())
 	}
+}
+
+// conclude sets the verdict and its reasons; empty ones are left out.
+func (u *unit) conclude(verdict string, reasons ...string) {
+	u.r.Verdict = verdict
+	u.r.Reasons = slices.DeleteFunc(reasons, func(reason string) bool { return reason == "" })
+	u.r.Why = strings.Join(u.r.Reasons, "; ")
+}
+
+// leaveOpen cannot tell, and asks for what would tell.
+func (u *unit) leaveOpen(reasons ...string) {
+	u.conclude(CannotTell, reasons...)
+	u.r.Why += "; " + u.ask()
 }
 
 // judgeTimes is the verdict by pump times alone, stops noted or not. The rule of
@@ -70,23 +84,21 @@ func (u *unit) judgeTimes() {
 	}
 	switch {
 	case r.Interval.N < needed:
-		r.Verdict, r.Why = CannotTell, join("; ", tooFew(r.Interval.N), u.ask())
+		u.leaveOpen(tooFew(r.Interval.N))
 	case rule == Fail && stops && r.Causes.Normal >= 0.5:
-		r.Verdict = Fail
-		r.Why = join("; ", u.interval(rule), "how long the pump runs shows no cause, so that a pressure log must tell it")
+		u.conclude(Fail, u.interval(rule), "how long the pump runs shows no cause, so that a pressure log must tell it")
 	case rule == Fail:
-		r.Verdict, r.Why = Fail, join("; ", u.interval(rule), led, u.levelWanted())
-	case rule == CannotTell || !stops:
-		r.Verdict, r.Why = rule, u.interval(rule)
-		if rule == CannotTell {
-			r.Why = join("; ", r.Why, told, u.ask())
-		}
+		u.conclude(Fail, u.interval(rule), led, u.levelWanted())
+	case rule == CannotTell:
+		u.leaveOpen(u.interval(rule), told)
+	case !stops:
+		u.conclude(rule, u.interval(rule))
 	case 1-u.soundChance() >= sureFail:
-		r.Verdict, r.Why = Fail, join("; ", led, u.besideFault(rule), u.levelWanted())
+		u.conclude(Fail, led, u.besideFault(rule), u.levelWanted())
 	case u.soundChance() >= surePassTimed:
-		r.Verdict, r.Why = Pass, join("; ", u.interval(rule), told)
+		u.conclude(Pass, u.interval(rule), told)
 	default:
-		r.Verdict, r.Why = CannotTell, join("; ", u.undecided(rule), told, u.levelWanted(), u.ask())
+		u.leaveOpen(u.undecided(rule), told, u.levelWanted())
 	}
 }
 
@@ -114,4 +126,20 @@ func tooFew(n int) string {
 		count = fmt.Sprintf("%d settled %s", n, plural(n, "interval"))
 	}
 	return fmt.Sprintf("%s, where %d are asked for before anything is said", count, needed)
+}
+
+// leftOut is how many intervals do not count, and why: who timed four and is told
+// of two wants to know.
+func (u *unit) leftOut() string {
+	all := 0
+	for _, c := range u.r.Cycles {
+		if c.IntervalS != nil {
+			all++
+		}
+	}
+	out := all - u.r.Interval.N
+	if out <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d of %d intervals left out, as where something is operated, a start is missed or the gas is still warm from the fill", out, all)
 }

@@ -5,6 +5,11 @@ import "math"
 // z95 is the two-sided 95 % point of the normal distribution.
 const z95 = 1.959964
 
+// factor95 is how many times as large or as small a figure may be within its 95 %
+// interval, by its logarithmic standard deviation. Beyond a factor of a million
+// nothing is known of it, and that remains a number.
+func factor95(sdLog float64) float64 { return math.Exp(math.Min(z95*sdLog, math.Log(1e6))) }
+
 // settledHolds are the spans of which cooling and leak are read: those after
 // settled recharges, else any in which nothing was operated, but for the one
 // after the fill from empty.
@@ -268,7 +273,7 @@ func (u *unit) ratios() {
 }
 
 func (u *unit) setPump() {
-	f := math.Exp(z95 * u.e.sdLogPump)
+	f := factor95(u.e.sdLogPump)
 	u.r.PumpPerCharge = &Estimate{u.e.pump, u.e.pump / f, u.e.pump * f}
 }
 
@@ -302,7 +307,8 @@ func (u *unit) readOtherStates() {
 		from, to := u.span(i)
 		settled = settled || u.r.Cycles[i].Settled
 		if !u.operated(from, to) {
-			if next := i + 1; settled && next < len(u.legs) && !u.r.Cycles[next].Static {
+			if next := i + 1; settled && next < len(u.legs) && !u.r.Cycles[next].Static && rests < mostRests {
+				rests++
 				u.compareRest(from, to) // as quiet as the settled ones, and yet shorter
 			}
 			continue

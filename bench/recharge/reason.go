@@ -96,7 +96,7 @@ func (u *unit) leading(c cause) string {
 	case airCause:
 		return u.airSign()
 	case sensorCause:
-		return strings.Join(u.sensorSigns(), "; ")
+		return strings.Join(u.sensorSigns(), ", and ")
 	}
 	return ""
 }
@@ -237,16 +237,6 @@ func (u *unit) undecided(rule string) string {
 		text += ", but the other readings do not bear it out"
 	}
 	return text
-}
-
-func join(by string, parts ...string) string {
-	var said []string
-	for _, p := range parts {
-		if p != "" {
-			said = append(said, p)
-		}
-	}
-	return strings.Join(said, by)
 }
 
 func verb(n int, one, many string) string {

@@ -111,7 +111,8 @@ type Result struct {
 	AirDelayS           *Estimate       `json:"air_delay_s"`       // from pump on to the gas's pressure at the cold fill
 	Causes              Causes          `json:"causes"`
 	Verdict             string          `json:"verdict"`
-	Why                 string          `json:"why"`
+	Why                 string          `json:"why"`           // the reasons and, where it cannot tell, what would: in one line
+	Reasons             []string        `json:"reasons"`       // of the verdict, the first a sentence by itself; none holds a "; "
 	Next                []Advice        `json:"next_readings"` // what would tell more
 	Signs               []string        `json:"signs"`         // every condition met
 	Cautions            []string        `json:"cautions"`

@@ -109,7 +109,7 @@ func (u *unit) readRuns() {
 	if len(list) == 0 {
 		list = timedMarks(u.c.Marks)
 	}
-	u.readTimes(list, operatedAt(u.c.Marks), fillAmong(list))
+	u.readTimes(list, operatedAt(u.c.Marks), u.c.ColdFill || fillAmong(list))
 	u.ratiosByTimes()
 }
 

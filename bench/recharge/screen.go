@@ -179,6 +179,10 @@ func noiseOf(p []float64, quantum float64) float64 {
 	for i, stride := 1, max(1, len(p)/20_000); i < len(p); i += stride {
 		d = append(d, math.Abs(p[i]-p[i-1]))
 	}
+	floor := math.Max(quantum/math.Sqrt(12), 0.005)
+	if len(d) == 0 { // a log so short that averaging left one reading
+		return floor
+	}
 	slices.Sort(d)
 	most := 2.5 * math.Max(quantum, d[len(d)*9/10])
 	sum, n := 0.0, 0
@@ -187,7 +191,6 @@ func noiseOf(p []float64, quantum float64) float64 {
 			sum, n = sum+x*x, n+1
 		}
 	}
-	floor := math.Max(quantum/math.Sqrt(12), 0.005)
 	return math.Max(floor, math.Sqrt(sum/float64(max(n, 1))/2))
 }
 

@@ -23,6 +23,7 @@ type StartsResult struct {
 	Interval Interval
 	Verdict  string
 	Why      string
+	Reasons  []string // as in a [Result]
 	Next     []Advice
 	Cautions []string
 	Version  string
@@ -50,7 +51,7 @@ func ExamineStarts(s Starts) (StartsResult, error) {
 	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
 	u.judgeTimes()
 	return StartsResult{
-		Cycles: u.r.Cycles, Interval: u.r.Interval, Verdict: u.r.Verdict, Why: u.r.Why, Next: u.r.Next,
+		Cycles: u.r.Cycles, Interval: u.r.Interval, Verdict: u.r.Verdict, Why: u.r.Why, Reasons: u.r.Reasons, Next: u.r.Next,
 		Cautions: u.cautions()[:1], Version: Version,
 	}, nil
 }

@@ -1,6 +1,7 @@
 package recharge
 
 import (
+	"fmt"
 	"math"
 	"sort"
 )
@@ -102,10 +103,14 @@ func (u *unit) readTimes(list []timed, operated []float64, filled bool) {
 	u.listStatic()
 }
 
+// fillTimes is how many times as long as a recharge a fill from empty takes at
+// least. It takes 1/p0 - 1/p2 of oil where a recharge takes 1/p1 - 1/p2: twice as
+// much even at a pre-charge of 0.8 of cut-in, the highest in use, while run times
+// of one unit scatter by a tenth, with much air by a quarter.
+const fillTimes = 1.8
+
 // fillAmong reports that the first run is a fill from empty: much longer than
-// any other. A fill takes 1/p0 - 1/p2 of oil where a recharge takes 1/p1 - 1/p2:
-// twice as much even at a pre-charge of 0.8 of cut-in, the highest in use, while
-// run times of one unit scatter by a tenth, with much air by a quarter.
+// any other.
 func fillAmong(list []timed) bool {
 	longest := 0.0
 	for _, r := range list[1:] {
@@ -113,7 +118,7 @@ func fillAmong(list []timed) bool {
 			longest = d
 		}
 	}
-	return longest > 0 && list[0].off-list[0].on > 1.8*longest
+	return longest > 0 && list[0].off-list[0].on > fillTimes*longest
 }
 
 // staticByTimes takes the longest intervals that agree as those in which nothing
@@ -219,8 +224,11 @@ func (u *unit) ratiosByTimes() {
 	u.e.pump = (1/u.e.cutIn-1/relaxed)/run + u.e.leak*(u.e.middle-AtmosphereBar)
 	u.e.sdLogPump = math.Hypot(fallSD, sdRun/run)
 	u.setPump()
-	if first.ColdFill {
+	switch {
+	case first.ColdFill && first.FillS > fillTimes*run:
 		u.prechargeByRatio(first.FillS/run, sdRun/run)
+	case first.ColdFill && first.FillS > 0: // it was said to be one
+		u.r.Signs = append(u.r.Signs, fmt.Sprintf("the fill from empty ran for %.1f s, hardly longer than a recharge of %.1f s: the unit was not empty, or the pre-charge is near cut-in or above; no pre-charge is read from it", first.FillS, run))
 	}
 }
 

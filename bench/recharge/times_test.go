@@ -193,3 +193,36 @@ func TestNobodyWaits(t *testing.T) {
 		}
 	}
 }
+
+// TestColdFillAsSaid: a fill that the person says was one is left out with the
+// interval after it, though its length does not show it; and no pre-charge is read
+// from what is hardly longer than a recharge.
+func TestColdFillAsSaid(t *testing.T) {
+	runs := []PumpRun{{0, 6}, {282, 286}, {582, 586}, {887, 891}, {1188, 1192}}
+	n := map[bool]int{false: 4, true: 3}
+	for said, want := range n {
+		r, err := Examine(t.Context(), Case{Runs: runs, ColdFill: said})
+		if err != nil || r.Interval.N != want || r.Cycles[0].ColdFill != said || r.PrechargeBar != nil {
+			t.Errorf("said %t: %d settled, %+v, %v, %v", said, r.Interval.N, r.Cycles[0], r.PrechargeBar, err)
+		}
+		if told := strings.Contains(strings.Join(r.Signs, "; "), "hardly longer than a recharge"); told != said {
+			t.Errorf("said %t: %v", said, r.Signs)
+		}
+	}
+	runs[0].OffS = 16
+	r, err := Examine(t.Context(), Case{Runs: runs, ColdFill: true})
+	if err != nil || r.PrechargeBar == nil {
+		t.Errorf("a fill four times as long as a recharge: %v, %v", r.PrechargeBar, err)
+	}
+	// Its stop was not noted: it is left out all the same.
+	var marks []Mark
+	for i, run := range runs {
+		if marks = append(marks, Mark{run.OnS, PumpOn}); i > 0 {
+			marks = append(marks, Mark{run.OffS, PumpOff})
+		}
+	}
+	r, err = Examine(t.Context(), Case{Marks: marks, ColdFill: true})
+	if err != nil || r.Interval.N != 3 || r.PrechargeBar != nil {
+		t.Errorf("%d settled, %v, %v", r.Interval.N, r.PrechargeBar, err)
+	}
+}

@@ -26,6 +26,7 @@ type rechargeCommand struct {
 	PrechargeBar    *float64 `name:"precharge-bar" placeholder:"BAR" help:"Nominal pre-charge, bar gauge at 20 degrees."`
 	PumpLMin        *float64 `name:"pump-l-min" placeholder:"Q" help:"Nominal pump flow, litres a minute."`
 	ReservoirDropMl *float64 `name:"reservoir-drop-ml" placeholder:"ML" help:"How far the reservoir's level fell over the log, millilitres."`
+	ColdFill        bool     `name:"cold-fill" help:"With --runs alone: the first run was the fill from empty, though its length may not show it."`
 	JSON            bool     `name:"json" help:"Print one JSON object and nothing else."`
 }
 
@@ -53,7 +54,7 @@ func (b rechargeCommand) Run(ctx context.Context, out output) error {
 	defer thrifty()()
 	c := recharge.Case{
 		AmbientC: b.AmbientC, GasVolumeL: b.GasVolumeL, PrechargeBar: b.PrechargeBar,
-		PumpLMin: b.PumpLMin, ReservoirDropMl: b.ReservoirDropMl,
+		PumpLMin: b.PumpLMin, ReservoirDropMl: b.ReservoirDropMl, ColdFill: b.ColdFill,
 	}
 	if b.Log == "" && b.Runs == "" {
 		return misuse{errors.New("bench recharge: neither a log nor --runs")}
@@ -104,6 +105,22 @@ func (b rechargeCommand) inFile(err error, read *logRead) error {
 // flagOf is the flag that takes an input.
 func flagOf(i recharge.Input) string { return "--" + strings.ReplaceAll(string(i), "_", "-") }
 
+// flagged names the flags of the settings that a mistake in a log has to do with.
+func flagged(err error) error {
+	var wrong *gaugelog.Error
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	told := *wrong
+	if wrong.Wrong != "" {
+		told.Problem += " for --" + string(wrong.Wrong)
+	}
+	for i, setting := range wrong.Mends {
+		told.Expected += []string{", or --", " and --"}[min(i, 1)] + string(setting)
+	}
+	return &told
+}
+
 // adviceLines are what would tell more, with the flags that take it.
 func adviceLines(list []recharge.Advice) []string {
 	lines := make([]string, len(list))
@@ -131,7 +148,7 @@ func (b rechargeCommand) readLog(ctx context.Context, c *recharge.Case) (*logRea
 	defer file.Close()
 	log, err := gaugelog.Read(ctx, file, gaugelog.Options{File: b.Log, Time: b.Time, Pressure: b.Pressure, Event: b.Event, Unit: b.Unit})
 	if err != nil {
-		return nil, err
+		return nil, flagged(err)
 	}
 	c.Log = &recharge.Log{TimeS: log.TimeS, PressureBar: log.PressureBar, Line: log.Line}
 	read := &logRead{Columns: log.Columns, Rows: len(log.TimeS), Missing: log.Missing, Repeated: log.Repeated, Marks: append([]gaugelog.Mark{}, log.Marks...)}
