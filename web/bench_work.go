@@ -1,9 +1,12 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"io"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -18,6 +21,7 @@ import (
 type works[T any] struct {
 	answers  latest[answered[T]]
 	patience time.Duration // how long a page waits before it says how far the work is
+	keepFor  time.Duration // how long work goes on that nobody asks for; 0: as usual
 
 	mutex    sync.Mutex
 	underway map[string]*work[T]
@@ -58,26 +62,35 @@ func (w *works[T]) ask(ctx context.Context, key string, wait bool, do task[T]) (
 	if !wait {
 		late = time.After(w.patience)
 	}
-	select {
-	case <-now.ended:
-		return now.came.answer, true, 0, now.came.err
-	case <-late:
-		return answer, false, now.read.Load(), nil
-	case <-ctx.Done():
-		return answer, false, 0, ctx.Err()
+	still := time.NewTicker(w.unaskedFor() / 3)
+	defer still.Stop()
+	for {
+		select {
+		case <-now.ended:
+			return now.came.answer, true, 0, now.came.err
+		case <-late:
+			return answer, false, now.read.Load(), nil
+		case <-ctx.Done():
+			return answer, false, 0, ctx.Err()
+		case <-still.C: // whoever waits asks for it all the while
+			now.unread.Reset(w.unaskedFor())
+		}
 	}
 }
+
+func (w *works[T]) unaskedFor() time.Duration { return cmp.Or(w.keepFor, abandoned) }
 
 // start joins the work of that key, or begins it.
 func (w *works[T]) start(key string, do task[T]) *work[T] {
 	w.mutex.Lock()
 	defer w.mutex.Unlock()
 	if now, ok := w.underway[key]; ok {
-		now.unread.Reset(abandoned)
+		now.unread.Reset(w.unaskedFor())
 		return now
 	}
 	ctx, cancel := context.WithCancel(context.Background()) // it outlives the request
-	now := &work[T]{ended: make(chan struct{}), cancel: cancel, unread: time.AfterFunc(abandoned, func() { w.stop(key) })}
+	now := &work[T]{ended: make(chan struct{}), cancel: cancel}
+	now.unread = time.AfterFunc(w.unaskedFor(), func() { w.leave(key, now) })
 	if w.underway == nil {
 		w.underway = map[string]*work[T]{}
 	}
@@ -90,20 +103,40 @@ func (w *works[T]) run(ctx context.Context, key string, now *work[T], do task[T]
 	w.turn.Lock()
 	defer w.turn.Unlock()
 	if now.came.err = ctx.Err(); now.came.err == nil {
-		now.came.answer, now.came.err = do(ctx, func(from io.Reader) io.Reader { return &heeding{ctx, from, &now.read} })
+		now.came = outcome(func() (T, error) {
+			return do(ctx, func(from io.Reader) io.Reader { return &heeding{ctx, from, &now.read} })
+		})
 	}
 	now.unread.Stop()
-	now.cancel()
 	var invalid *rebuild.Invalid
 	if now.came.err == nil || errors.As(now.came.err, &invalid) {
 		w.answers.keep(key, now.came)
 	}
+	w.leave(key, now)
+	close(now.ended)
+}
+
+// outcome is what a piece of work came to. It is done beside the request, where a
+// fault of the program would end the whole server: it becomes an error instead.
+func outcome[T any](do func() (T, error)) (came answered[T]) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			came.err = fmt.Errorf("a fault while a file was worked out: %v\n%s", fault, debug.Stack())
+		}
+	}()
+	came.answer, came.err = do()
+	return came
+}
+
+// leave calls that piece of work back, where it goes on; a later one of the same
+// key is let be.
+func (w *works[T]) leave(key string, now *work[T]) {
 	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	now.cancel()
 	if w.underway[key] == now {
 		delete(w.underway, key)
 	}
-	w.mutex.Unlock()
-	close(now.ended)
 }
 
 // stop calls the work of that key back; what asks for it then begins anew.

@@ -105,6 +105,57 @@ func TestWorkIsDoneOnceAndCalledBack(t *testing.T) {
 	}
 }
 
+// A fault of the program while a file is worked out is the error of whoever asked,
+// not the end of the server.
+func TestAFaultOfWorkIsAnError(t *testing.T) {
+	var w works[int]
+	calls := 0
+	_, done, _, err := w.ask(t.Context(), "a", true, func(context.Context, func(io.Reader) io.Reader) (int, error) {
+		return []int{}[calls], nil
+	})
+	if !done || err == nil || !strings.Contains(err.Error(), "index out of range") {
+		t.Errorf("%t, %v", done, err)
+	}
+	if n, _, _, err := w.ask(t.Context(), "a", true, func(context.Context, func(io.Reader) io.Reader) (int, error) { return 3, nil }); n != 3 || err != nil {
+		t.Errorf("once more: %d, %v", n, err)
+	}
+}
+
+// Work that somebody waits for goes on, however long it takes; what nobody asks for
+// any more is called back, and a later piece of the same key is not.
+func TestWorkGoesOnWhileSomebodyWaits(t *testing.T) {
+	w := works[int]{keepFor: 30 * time.Millisecond}
+	until := func(ctx context.Context, _ func(io.Reader) io.Reader) (int, error) {
+		select {
+		case <-ctx.Done():
+			return 0, ctx.Err()
+		case <-time.After(10 * w.keepFor):
+			return 1, nil
+		}
+	}
+	if n, _, _, err := w.ask(t.Context(), "a", true, until); n != 1 || err != nil {
+		t.Errorf("waited for: %d, %v", n, err)
+	}
+	forever := func(ctx context.Context, _ func(io.Reader) io.Reader) (int, error) {
+		<-ctx.Done()
+		return 0, ctx.Err()
+	}
+	left := w.start("b", forever)
+	<-left.ended
+	if !errors.Is(left.came.err, context.Canceled) {
+		t.Errorf("nobody asks: %v", left.came.err)
+	}
+	first := w.start("c", forever)
+	w.stop("c")
+	second := w.start("c", forever)
+	w.leave("c", first)
+	if w.underway["c"] != second {
+		t.Error("the first one took the second with it")
+	}
+	w.stop("c")
+	<-second.ended
+}
+
 type endlessReader struct{}
 
 func (*endlessReader) Read(into []byte) (int, error) {
