@@ -175,7 +175,7 @@ func (t Tightening) problems() []Problem {
 	c.text(t.Who, "who", "who tightened it", 1, 80)
 	c.that(t.Tool >= 0, "tool", "there is no tool %d", t.Tool)
 	c.date(t.CalibratedOn, "calibrated_on", "the day the tool was calibrated", false)
-	c.that(t.TorqueNm > 0, "torque_nm", "the torque it was tightened to is missing")
+	c.that(t.TorqueNm != 0, "torque_nm", "the torque it was tightened to is missing")
 	c.number(t.TorqueNm, maxTorqueNm, "torque_nm", "the torque", "Nm")
 	c.number(t.AngleDeg, maxAngleDeg, "angle_deg", "the angle", "degrees")
 	c.that(t.Passes >= 0 && t.Passes <= maxPasses+1, "passes", "the number of passes must be between 0 and %d, not %d", maxPasses+1, t.Passes)
