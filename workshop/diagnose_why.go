@@ -107,7 +107,7 @@ func (q *question) faultCalled(id string) string {
 func (q *question) ways(c *Choice, reason diagnose.Reason) []Way {
 	var list []Way
 	for _, w := range reason.Ways {
-		way := Way{Outcome: w.Outcome, Chance: w.Chance, Then: q.actionName(w.Then), Cost: w.Then.ExpectedCost}
+		way := Way{Outcome: w.Outcome, Chance: wholeChance(w.Chance), Then: q.actionName(w.Then), Cost: w.Then.ExpectedCost}
 		for _, o := range c.Outcomes {
 			if o.ID == w.Outcome {
 				way.Outcome = o.Name
@@ -125,6 +125,15 @@ func (q *question) ways(c *Choice, reason diagnose.Reason) []Way {
 		list = append(list, way)
 	}
 	return list
+}
+
+// wholeChance takes off what adding up many small chances leaves.
+func wholeChance(p float64) float64 {
+	const dust = 1e-9
+	if p > 1-dust {
+		return 1
+	}
+	return p
 }
 
 // between words a stretch of readings.

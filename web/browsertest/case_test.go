@@ -131,8 +131,10 @@ func TestCasesAreAccessible(t *testing.T) {
 	car := fill(t, s)
 	low, high := 28.0, 36.0
 	car.do(func(r *rebuild.Rebuild) (rebuild.Change, error) {
-		return r.AddEvidence(rebuild.Evidence{On: "2026-05-01", Instrument: rebuild.InstrumentRecharge, Title: "Window timed", Verdict: rebuild.VerdictFail, Why: "as measured", Engine: "recharge 1",
-			Figures: []rebuild.EvidenceFigure{{Name: "Mean interval", Value: 32, Low: &low, High: &high, Unit: "s"}}})
+		return r.AddEvidence(rebuild.Evidence{
+			On: "2026-05-01", Instrument: rebuild.InstrumentRecharge, Title: "Window timed", Verdict: rebuild.VerdictFail, Why: "as measured", Engine: "recharge 1",
+			Figures: []rebuild.EvidenceFigure{{Name: "Mean interval", Value: 32, Low: &low, High: &high, Unit: "s"}},
+		})
 	})
 	at := "2026-05-02T10:00:00Z"
 	value := 8.0
