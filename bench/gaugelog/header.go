@@ -16,6 +16,7 @@ type layout struct {
 	date, time, pressure, event int  // -1 for none
 	pump                        bool // the marks are the pump's state
 	scale                       float64
+	unitGuessed                 bool // bar, for nothing names the unit
 	offsetBar                   float64
 	timeScale                   float64
 	form                        timeForm

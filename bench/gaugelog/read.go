@@ -56,7 +56,7 @@ func Read(ctx context.Context, from io.Reader, o Options) (Log, error) {
 	r.spread(r.step)
 	r.log.Columns = r.l.columns
 	r.log.TimeS, r.log.PressureBar, r.log.Line = r.timeS.whole(), r.bar.whole(), r.lineOf.whole()
-	return r.log, nil
+	return r.log, r.doubtUnit(r.log.PressureBar)
 }
 
 // noCSV is that the file is of another kind, by its first bytes.

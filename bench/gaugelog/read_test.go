@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -96,6 +97,51 @@ func TestMistakes(t *testing.T) {
 	}
 }
 
+// TestUnitNotNamed: a log whose readings do not look like bar is not guessed at; one
+// that names its unit, that is in bar by its size, or that may be a drained unit
+// read to whole bar, is read. Invented readings.
+func TestUnitNotNamed(t *testing.T) {
+	for _, c := range []struct {
+		name, header, unit string
+		low, high, step    float64
+		want               string
+	}{
+		{"gear unit in psi", "pressure", "", 580, 730, 1, "too high for bar; expected the unit in the header, as in pressure_psi"},
+		{"the same, named", "pressure_psi", "", 580, 730, 1, ""},
+		{"the same, given", "pressure", "psi", 580, 730, 1, ""},
+		{"gear unit in kPa", "pressure", "", 4000, 5000, 100, "too high for bar"},
+		{"gear unit in MPa", "pressure", "", 4, 5, 0.1, "too low for bar; expected the unit in the header, as in pressure_MPa"},
+		{"brake unit in MPa", "pressure", "", 14, 18, 0.1, "too low for bar"},
+		{"the same, given", "pressure", "bar", 14, 18, 0.1, ""},
+		{"gear unit in bar", "pressure", "", 40, 50, 0.1, ""},
+		{"brake unit in bar", "pressure", "", 140, 180, 0.5, ""},
+		{"a pump that makes no pressure", "pressure", "", 0, 12, 1, ""},
+		{"drained", "pressure", "", 0, 0.4, 0.1, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var text strings.Builder
+			text.WriteString("time_s," + c.header + "\n")
+			for i, p := 0, c.low; i < 100; i, p = i+1, p+c.step {
+				if p > c.high {
+					p = c.low
+				}
+				fmt.Fprintf(&text, "%d,%.1f\n", i, p)
+			}
+			_, err := Read(t.Context(), strings.NewReader(text.String()), Options{File: "log.csv", Unit: c.unit})
+			if c.want == "" {
+				if err != nil {
+					t.Error(err)
+				}
+				return
+			}
+			var wrong *Error
+			if !errors.As(err, &wrong) || !strings.Contains(err.Error(), c.want) || !slices.Contains(wrong.Mends, SettingUnit) {
+				t.Errorf("%v; want %s", err, c.want)
+			}
+		})
+	}
+}
+
 func TestMarks(t *testing.T) {
 	l, err := Read(t.Context(), strings.NewReader("time,bar,event\n0,1,\n1,1,pump on\n2,1,pump on\n3,1,\n4,1,shift\n5,1,\n6,1,shift\n"), Options{})
 	if err != nil {
@@ -177,7 +223,7 @@ func TestRoundTrip(t *testing.T) {
 		for i, v := range values {
 			fmt.Fprintf(&b, "%s%s%s\n", show(0.3*float64(i)), separator, show(v))
 		}
-		l, err := Read(t.Context(), strings.NewReader(b.String()), Options{})
+		l, err := Read(t.Context(), strings.NewReader(b.String()), Options{Unit: "bar"})
 		if err != nil {
 			t.Fatal(err)
 		}

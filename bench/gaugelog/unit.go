@@ -1,6 +1,11 @@
 package gaugelog
 
-import "strings"
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
 
 // The units of pressure, in bar.
 //
@@ -55,7 +60,7 @@ func (l *layout) setUnit(wanted, underneath string) bool {
 			return false
 		}
 	} else if !ok {
-		unit = "bar"
+		unit, l.unitGuessed = "bar", true
 		l.columns.guess("pressures in bar: the header names no unit")
 	}
 	l.scale = barsIn[unit]
@@ -65,6 +70,60 @@ func (l *layout) setUnit(wanted, underneath string) bool {
 	}
 	l.columns.Unit, l.columns.Absolute = unit, absolute
 	return true
+}
+
+// Between these a log that names no unit is taken to be in bar: hydraulic units of
+// cars work from some 30 to some 250 bar, which is 400 to 3600 in psi and 3 to 25
+// in MPa. Own estimates.
+const (
+	mostUnnamed  = 300.0
+	leastUnnamed = 26.0
+)
+
+// doubtUnit refuses to guess the unit where the readings do not look like bar: a
+// wrong one makes a sound unit a leaking one, or the other way about. Readings that
+// are low are asked about only where they are so fine as MPa are written; a drained
+// unit, or one whose pump makes no pressure, is low in bar as well.
+func (r *reader) doubtUnit(bars []float64) error {
+	if !r.l.unitGuessed || len(bars) < fewestToDoubt {
+		return nil
+	}
+	high, fine := usualHigh(bars)
+	doubt := func(than, unit string) error {
+		return &Error{
+			File: r.o.File, Line: r.l.columns.HeaderLine, Column: r.l.columns.Pressure,
+			Problem:  fmt.Sprintf("no unit is named, and readings up to %.4g are too %s for bar", high, than),
+			Expected: "the unit in the header, as in pressure_" + unit,
+			Mends:    []Setting{SettingUnit},
+		}
+	}
+	switch {
+	case high > mostUnnamed:
+		return doubt("high", "psi or pressure_kPa")
+	case high >= 2 && high < leastUnnamed && fine:
+		return doubt("low", "MPa")
+	}
+	return nil
+}
+
+// fewestToDoubt is how many readings it takes to see where they lie.
+const fewestToDoubt = 20
+
+// usualHigh is what nine of ten readings lie beneath, and whether they are
+// written finer than whole numbers.
+func usualHigh(p []float64) (high float64, fine bool) {
+	var some []float64
+	for i, stride := 0, max(1, len(p)/10_000); i < len(p); i += stride {
+		if !math.IsNaN(p[i]) {
+			some = append(some, p[i])
+			fine = fine || p[i] != math.Trunc(p[i])
+		}
+	}
+	if len(some) == 0 {
+		return 0, false
+	}
+	slices.Sort(some)
+	return some[len(some)*9/10], fine
 }
 
 // setTime takes form and unit of the times from the header, the row of units and
