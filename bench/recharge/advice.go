@@ -66,7 +66,7 @@ func (u *unit) nextByTimes(rule string) {
 }
 
 func (u *unit) adviseLevel() {
-	if c := u.r.Causes; c.InternalLeak+c.ExternalLeak > 0.2 && u.c.ReservoirDropMl == nil {
+	if c := u.r.Causes; c.InternalLeak+c.ExternalLeak > worthReading && u.c.ReservoirDropMl == nil {
 		u.advise("the reservoir's level before and after, in the same state of the unit", InputReservoirDropMl)
 	}
 }

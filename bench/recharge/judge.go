@@ -43,7 +43,7 @@ func (u *unit) judge() {
 	case r.Causes.Sensor >= sureFail:
 		u.conclude(Fail, u.led(), "the readings themselves are at fault and must be put right before anything else can be told")
 	case r.Interval.N < needed:
-		u.leaveOpen(tooFew(r.Interval.N), "so far "+u.told(), u.levelWanted())
+		u.leaveOpen(tooFew(r.Interval.N), u.leftOut(), "so far "+u.told(), u.levelWanted())
 	case 1-r.Causes.Normal >= sureFail:
 		u.conclude(Fail, u.led(), u.besideFault(rule), u.levelWanted())
 	case rule == Fail && r.Causes.Normal < 0.5:
@@ -82,15 +82,21 @@ func (u *unit) judgeTimes() {
 	if stops {
 		told, led = u.told(), u.led()
 	}
+	drift := u.drift()
+	if drift != "" && rule != Fail {
+		u.advise("three intervals more with nothing operated, the oil as warm as at the end of these")
+	}
 	switch {
 	case r.Interval.N < needed:
-		u.leaveOpen(tooFew(r.Interval.N))
+		u.leaveOpen(tooFew(r.Interval.N), u.leftOut(), drift)
 	case rule == Fail && stops && r.Causes.Normal >= 0.5:
 		u.conclude(Fail, u.interval(rule), "how long the pump runs shows no cause, so that a pressure log must tell it")
 	case rule == Fail:
 		u.conclude(Fail, u.interval(rule), led, u.levelWanted())
 	case rule == CannotTell:
-		u.leaveOpen(u.interval(rule), told)
+		u.leaveOpen(u.interval(rule), drift, told)
+	case rule == Pass && drift != "":
+		u.leaveOpen(u.interval(rule)+", but "+drift, "if nothing was operated in those, the unit is worse than its mean")
 	case !stops:
 		u.conclude(rule, u.interval(rule))
 	case 1-u.soundChance() >= sureFail:

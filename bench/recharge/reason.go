@@ -128,14 +128,19 @@ func (u *unit) leakSign() string {
 	switch {
 	case e.otherState > 0 && e.leak < 1.5*usual:
 		return otherStateSign
-	case u.c.Log == nil && u.r.Duty != nil:
-		return fmt.Sprintf("the pump runs %.1f %% of the time at rest, where about %.1f %% is usual", 100**u.r.Duty, 100*healthy.leakMlSBar*(e.middle-AtmosphereBar)/e.flow)
+	case u.c.Log == nil && u.r.Duty != nil && *u.r.Duty > u.usualDuty():
+		return fmt.Sprintf("the pump runs %.1f %% of the time at rest, where about %.1f %% is usual", 100**u.r.Duty, 100*u.usualDuty())
 	case e.sdLogLeak > 0 && e.leak > usual:
 		return fmt.Sprintf("pressure falls %.2g bar/min in the static stretches, cooling apart, where about %.2g is usual", LeakRate(e.middle, e.leak), LeakRate(e.middle, usual))
 	case u.c.ReservoirDropMl != nil && *u.c.ReservoirDropMl > 2*before.levelSDMl:
 		return fmt.Sprintf("the reservoir fell by %.0f mL", *u.c.ReservoirDropMl)
 	}
 	return ""
+}
+
+// usualDuty is the share of the time that the pump of a healthy unit runs.
+func (u *unit) usualDuty() float64 {
+	return healthy.leakMlSBar * (u.e.middle - AtmosphereBar) / u.e.flow
 }
 
 func (u *unit) pumpSign() string {
@@ -230,11 +235,25 @@ func (u *unit) besideFault(rule string) string {
 	return "the interval alone would leave it open: " + u.counted()
 }
 
-// undecided is the interval where the other readings do not bear it out.
+// worthReading is the chance from which on what speaks for a leak is told beside a
+// long interval, and the reservoir's level asked for.
+const worthReading = 0.2
+
+// undecided is the interval where that nothing is wrong, or that something is, is
+// not sure enough to say; with what was read against a pass.
 func (u *unit) undecided(rule string) string {
 	text := u.interval(rule)
-	if rule != CannotTell {
+	against := ""
+	if c := u.r.Causes; c.InternalLeak+c.ExternalLeak > worthReading {
+		against = u.leakSign()
+	}
+	switch {
+	case rule == Fail:
 		text += ", but the other readings do not bear it out"
+	case rule == Pass && against != "":
+		text += ", but " + against
+	case rule == Pass:
+		text += ", but that nothing is wrong is not sure enough to pass it"
 	}
 	return text
 }

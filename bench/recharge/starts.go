@@ -47,7 +47,11 @@ func ExamineStarts(s Starts) (StartsResult, error) {
 	for i := range list {
 		list[i].off = math.NaN()
 	}
-	u.readTimes(list, slices.Sorted(slices.Values(s.OperatedS)), s.ColdFill)
+	operated := slices.Sorted(slices.Values(s.OperatedS))
+	for _, at := range operated {
+		u.c.Marks = append(u.c.Marks, Mark{at, Actuation})
+	}
+	u.readTimes(list, operated, s.ColdFill)
 	u.r.Interval = MeanInterval(u.settledIntervals(), u.timedTo)
 	u.judgeTimes()
 	return StartsResult{
