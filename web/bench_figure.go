@@ -55,7 +55,7 @@ func inMinutes(f rebuild.EvidenceFigure) string {
 
 // minutes says a time: "45 s", "4 min 5 s", "20 min".
 func minutes(seconds float64) string {
-	whole := int(math.Round(seconds))
+	whole := int(math.RoundToEven(seconds)) // as the figure beside it is written
 	switch {
 	case whole < 60:
 		return fmt.Sprintf("%d\u00a0s", whole)

@@ -40,6 +40,11 @@ func TestLongTimesAreSaidInMinutes(t *testing.T) {
 			t.Errorf("%+v: %q, want %q", f, got, want)
 		}
 	}
+	// A half goes the same way in both ways of writing it.
+	low, high := 358.0, 363.0
+	if f := (rebuild.EvidenceFigure{Value: 360.5, Unit: "s", Low: &low, High: &high}); measured(f) != "360\u00a0s" || inMinutes(f) != "6\u00a0min" {
+		t.Errorf("%s, %s", measured(f), inMinutes(f))
+	}
 	if got := inMinutes(rebuild.EvidenceFigure{Value: 500, Unit: "bar"}) + minutes(44.6); got != "45\u00a0s" {
 		t.Errorf("got %q", got)
 	}
