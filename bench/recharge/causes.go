@@ -3,7 +3,8 @@ package recharge
 import "math"
 
 // Healthy is what is expected of such units where the unit's own figures are not
-// known: medians with logarithmic standard deviations, all own estimates.
+// known: medians with logarithmic standard deviations, all own estimates. The sample
+// logs are of a unit in the middle of them, and so bear none of them out.
 //   - The volume is that of the diaphragm accumulators of such units, 0.3 to 0.5 L
 //     as the 10 % and 90 % points.
 //   - The pre-charge is 0.65 of cut-in: makers ask for at most 0.9 of the lowest
