@@ -18,25 +18,9 @@ func ReadRuns(from io.Reader, file string) ([]Run, error) {
 	if err := r.noCSV(); err != nil {
 		return nil, err
 	}
-	line, ok := r.next()
-	if !ok {
-		if err := r.broken(); err != nil {
-			return nil, err
-		}
-		return nil, &Error{File: file, Problem: "the file is empty", Expected: "the header pump_on_s,pump_off_s and one run a line"}
-	}
-	separator := separatorOf(line)
-	on, off := -1, -1
-	for i, cell := range splitLine(line, separator, nil) {
-		switch strings.ToLower(string(cell)) {
-		case "pump_on_s":
-			on = i
-		case "pump_off_s":
-			off = i
-		}
-	}
-	if on < 0 || off < 0 {
-		return nil, r.fault("", "no columns pump_on_s and pump_off_s", "the header pump_on_s,pump_off_s")
+	separator, on, off, err := r.runColumns()
+	if err != nil {
+		return nil, err
 	}
 	point := byte('.')
 	if separator != ',' {
@@ -54,7 +38,6 @@ func ReadRuns(from io.Reader, file string) ([]Run, error) {
 		}
 		r.cells = splitLine(line, separator, r.cells)
 		var run Run
-		var err error
 		if run, going, err = r.run(on, off, point); err != nil {
 			return nil, err
 		}
@@ -69,6 +52,31 @@ func ReadRuns(from io.Reader, file string) ([]Run, error) {
 		}
 		runs = append(runs, run)
 	}
+}
+
+// runColumns reads the header of a list of runs: what parts its cells, and where
+// start and stop stand.
+func (r *reader) runColumns() (separator byte, on, off int, err error) {
+	line, ok := r.next()
+	if !ok {
+		if err := r.broken(); err != nil {
+			return 0, 0, 0, err
+		}
+		return 0, 0, 0, &Error{File: r.o.File, Problem: "the file is empty", Expected: "the header pump_on_s,pump_off_s and one run a line"}
+	}
+	separator, on, off = separatorOf(line), -1, -1
+	for i, cell := range splitLine(line, separator, nil) {
+		switch strings.ToLower(string(cell)) {
+		case "pump_on_s":
+			on = i
+		case "pump_off_s":
+			off = i
+		}
+	}
+	if on < 0 || off < 0 {
+		return 0, 0, 0, r.fault("", "no columns pump_on_s and pump_off_s", "the header pump_on_s,pump_off_s")
+	}
+	return separator, on, off, nil
 }
 
 // run reads one row of a list of runs.
