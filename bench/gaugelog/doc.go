@@ -12,7 +12,8 @@
 // semicolon, tab, bar), decimal comma, unit (bar, psi, kPa, MPa, gauge or
 // absolute) and the form of the time (seconds and their multiples, a clock, a
 // date with a time) come from the header, a row of units beneath it and the
-// first rows; whatever was guessed is said in Columns. Fields may be quoted
+// first rows; whatever was guessed is said in Columns. Where nothing names the
+// unit, readings that do not look like bar are a mistake. Fields may be quoted
 // (RFC 4180). An empty cell, NaN, n/a and their like are missing values and are
 // counted; any other text in a number is a mistake. Rows that share one stamp
 // are spread evenly up to the next stamp, since a logger that writes whole
