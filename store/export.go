@@ -153,22 +153,19 @@ func journalLines(ctx context.Context, q queryer, id int64) ([]recordLine, error
 
 func editLines(ctx context.Context, q queryer, change int64) ([]editLine, error) {
 	var lines []editLine
-	var l editLine
-	var before, after sql.NullString
-	var bad error
-	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place", []any{change}, []any{&l.Kind, &before, &after}, func() {
-		was, errWas := presentImage(l.Kind, before)
-		becomes, errBecomes := presentImage(l.Kind, after)
-		bad = errors.Join(bad, errWas, errBecomes)
-		lines = append(lines, editLine{l.Kind, was, becomes})
+	err := eachEdit(ctx, q, change, allEdits, func(row editRow) error {
+		was, errWas := presentImage(row.kind, row.before)
+		becomes, errBecomes := presentImage(row.kind, row.after)
+		lines = append(lines, editLine{row.kind, was, becomes})
+		return errors.Join(errWas, errBecomes)
 	})
-	return lines, errors.Join(err, bad)
+	return lines, err
 }
 
 // presentImage writes an item of the journal with all the fields that it has
 // today, also where it was kept by a program that knew fewer.
-func presentImage(kind rebuild.Kind, text sql.NullString) (json.RawMessage, error) {
-	item, err := decodeImage(kind, text)
+func presentImage(kind rebuild.Kind, kept image) (json.RawMessage, error) {
+	item, err := kept.item(kind)
 	if err != nil {
 		return nil, err
 	}

@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 4
+	exportVersion = 5
 )
 
 // bookFile is book.json.
@@ -54,12 +54,17 @@ type rebuildFile struct {
 	Evidence []rebuild.Evidence `json:"evidence"`
 	// Cases is missing before version 4.
 	Cases []rebuild.Case `json:"cases"`
+	// Strip, Joints and Tools are missing before version 5.
+	Strip  []rebuild.StripItem `json:"strip"`
+	Joints []rebuild.Joint     `json:"joints"`
+	Tools  []rebuild.Tool      `json:"tools"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 	return rebuildFile{
 		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
 		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence), listed(r.Cases),
+		listed(r.Strip), listed(r.Joints), listed(r.Tools),
 	}
 }
 
@@ -85,6 +90,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 	r := rebuild.Rebuild{
 		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
 		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence, Cases: f.Cases,
+		Strip: f.Strip, Joints: f.Joints, Tools: f.Tools,
 	}
 	return r.Tidy()
 }

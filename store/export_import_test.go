@@ -151,6 +151,10 @@ func exported(t *testing.T) string {
 		On: "2026-03-01", Title: "It pulls to the left", Model: "symptom: pulls\n", State: rebuild.CaseOpen,
 		Steps: []rebuild.CaseStep{{At: "2026-03-01T10:00:00Z", Kind: rebuild.StepTest, What: "swap", Outcome: "same"}},
 	}))
+	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.AddJoint(rebuild.Joint{Title: "Hub nut", Safety: rebuild.SafetyNone, Count: 1, TorqueNm: 200, Locking: rebuild.LockStaked})
+	})
+	do(t, b, r.ID, takeOff(rebuild.StripItem{At: "2026-03-01T10:00:00Z", What: "hub", Joints: []int64{6}, Fasteners: []rebuild.FastenerSet{{Count: 5, Bag: "B1"}}}))
 	must(t, b.KeepMark(ctx, r.ID, store.Mark{On: "2026-03-01", Mean: 1}))
 	dir := filepath.Join(t.TempDir(), "export")
 	must(t, b.Export(ctx, dir))
@@ -175,7 +179,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 4,`, `"version": 4,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 5,`, `"version": 5,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -183,7 +187,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 4`, `"version": 5, "new": true`), "version 5 of the format"},
+		{"a newer format", replace("book.json", `"version": 5`, `"version": 6, "new": true`), "version 6 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
@@ -194,9 +198,13 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"a case against the rules", replace(r, `"kind": "test"`, `"kind": "guess"`), "what was tried"},
 		{"an unknown field in a case", replace(j, `"not_now"`, `"not_yet"`), `unknown field "not_yet"`},
 		{"a measurement that is not there", replace(r, `"evidence": 0`, `"evidence": 9`), "measurement 9 is not there"},
-		{"a number used twice", replace(r, `"next_id": 6`, `"next_id": 3`), "not below the next free number"},
+		{"a strip item against the rules", replace(r, `"bag": "B1"`, `"bag": "a bag too far away"`), "code on the bag"},
+		{"a joint against the rules", replace(r, `"locking": "staked"`, `"locking": "glued"`), "the locking"},
+		{"a joint that is not there", replace(r, "        6\n", "        9\n"), "joint 9 is not there"},
+		{"an unknown field in a joint", replace(j, `"one_time"`, `"new_each_time"`), `unknown field "new_each_time"`},
+		{"a number used twice", replace(r, `"next_id": 8`, `"next_id": 3`), "not below the next free number"},
 		{"a rebuild in another's place", replace(r, `"id": 1`, `"id": 4`), "it holds rebuild 4, not 1"},
-		{"a missing record", replace(r, `"version": 4`, `"version": 5`), "4 records for 5 versions"},
+		{"a missing record", replace(r, `"version": 6`, `"version": 7`), "6 records for 7 versions"},
 		{"an undo of nothing", replace(j, `"kind": "do",`, `"kind": "undo",`), "only an undo or redo"},
 		{"what no record did", replace(r, `"what": "dent"`, `"what": "hole"`), "not what the journal says"},
 		{"a mark of no day", replace(m, "2026-03-01", "someday"), "not a date"},
@@ -236,10 +244,11 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 
 // TestExportsOfEarlierVersionsAreStillTaken imports what the program exported of
 // testdata/book-form-1 while there were no appraisals, of book-form-2 while there
-// were no measurements, and of book-form-3 while there were no diagnoses, and holds
-// it against what that book becomes when it is opened today.
+// were no measurements, of book-form-3 while there were no diagnoses, and of
+// book-form-4 while there was no strip trail, and holds it against what that book
+// becomes when it is opened today.
 func TestExportsOfEarlierVersionsAreStillTaken(t *testing.T) {
-	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}} {
+	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}, {"4", `"joints": []`}} {
 		t.Run(c.form, func(t *testing.T) {
 			dir := t.TempDir()
 			must(t, store.Import(context.Background(), filepath.Join("testdata", "export-form-"+c.form), filepath.Join(dir, "imported"), store.Options{}))

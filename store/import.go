@@ -189,6 +189,15 @@ func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
 	for _, k := range r.Cases {
 		items = append(items, k)
 	}
+	for _, s := range r.Strip {
+		items = append(items, s)
+	}
+	for _, j := range r.Joints {
+		items = append(items, j)
+	}
+	for _, t := range r.Tools {
+		items = append(items, t)
+	}
 	return items
 }
 

@@ -285,6 +285,12 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Evidence))
 	case rebuild.KindCase:
 		err = decodeStrictly(string(kind), data, new(rebuild.Case))
+	case rebuild.KindStripItem:
+		err = decodeStrictly(string(kind), data, new(rebuild.StripItem))
+	case rebuild.KindJoint:
+		err = decodeStrictly(string(kind), data, new(rebuild.Joint))
+	case rebuild.KindTool:
+		err = decodeStrictly(string(kind), data, new(rebuild.Tool))
 	}
 	return item, err
 }

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"time"
@@ -122,31 +121,13 @@ const allEdits = -1
 
 func readEdits(ctx context.Context, q queryer, change int64, limit int) ([]rebuild.Edit, error) {
 	var edits []rebuild.Edit
-	var kind rebuild.Kind
-	var before, after sql.NullString
-	var bad error
-	err := each(ctx, q, "select kind, before_json, after_json from edit where change_id = ? order by place limit ?", []any{change, limit}, []any{&kind, &before, &after}, func() {
-		was, errWas := decodeImage(kind, before)
-		becomes, errBecomes := decodeImage(kind, after)
-		bad = errors.Join(bad, errWas, errBecomes)
+	err := eachEdit(ctx, q, change, limit, func(row editRow) error {
+		was, errWas := row.before.item(row.kind)
+		becomes, errBecomes := row.after.item(row.kind)
 		edits = append(edits, rebuild.Edit{Before: was, After: becomes})
+		return errors.Join(errWas, errBecomes)
 	})
-	return edits, errors.Join(err, bad)
-}
-
-func decodeImage(kind rebuild.Kind, image sql.NullString) (rebuild.Item, error) {
-	if !image.Valid {
-		return nil, nil
-	}
-	return rebuild.DecodeItem(kind, []byte(image.String))
-}
-
-func encodeImage(item rebuild.Item) (any, error) {
-	if item == nil {
-		return nil, nil
-	}
-	image, err := json.Marshal(item)
-	return string(image), err
+	return edits, err
 }
 
 // keepRecord writes a journal line and marks the record that it is about.
@@ -169,17 +150,4 @@ func (w *rows) keepRecord(r written) (int64, error) {
 		_, err = w.exec("update change set undone_by = iif(? = 'undo', ?, null) where id = ?", r.Kind, id, r.Of)
 	}
 	return id, err
-}
-
-func (w *rows) keepEdit(change int64, place int, e rebuild.Edit) error {
-	before, err := encodeImage(e.Before)
-	if err != nil {
-		return err
-	}
-	after, err := encodeImage(e.After)
-	if err != nil {
-		return err
-	}
-	_, err = w.exec("insert into edit (change_id, place, kind, item_id, before_json, after_json) values (?, ?, ?, ?, ?, ?)", change, place, string(e.Kind()), e.ID(), before, after)
-	return err
 }

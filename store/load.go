@@ -116,8 +116,13 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() (err error) { r.Entries, err = readAll(ctx, tx, entries, "id", id, &currency); return },
 		func() (err error) { r.Evidence, err = readAll(ctx, tx, evidences, "id", id, &currency); return },
 		func() (err error) { r.Cases, err = readAll(ctx, tx, cases, "id", id, &currency); return },
+		func() (err error) { r.Strip, err = readAll(ctx, tx, stripItems, "id", id, &currency); return },
+		func() (err error) { r.Joints, err = readAll(ctx, tx, joints, "id", id, &currency); return },
+		func() (err error) { r.Tools, err = readAll(ctx, tx, tools, "id", id, &currency); return },
 		func() error { return readParts(ctx, tx, r) },
 		func() error { return readCaseParts(ctx, tx, r) },
+		func() error { return readStripParts(ctx, tx, r) },
+		func() error { return readJointParts(ctx, tx, r) },
 	)
 	return r, err
 }

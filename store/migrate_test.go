@@ -20,6 +20,7 @@ var released = []struct{ name, hash string }{
 	{"0002_appraisal.sql", "b4362b414f603ea20649b5b19de2e6fbaa89c72b014828f7f04ffe14a2ee875d"},
 	{"0003_evidence.sql", "03428d5fa496a9c4bebaa03007e19344ed60ecb42e0e5f3096de056265769958"},
 	{"0004_case.sql", "7914dc0808b240b4bb8fada7c4a333867971b63a607e85aab86e6aa5c87bb5b4"},
+	{"0005_strip.sql", "b6757e09a5f25ea67e2c55345ec1a9fdeec5ddd7fcfef0a94279440f2c3434d6"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -62,6 +63,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 			checkExampleAppraisals(t, b, i+1)
 			checkExampleEvidence(t, b, i+1)
 			checkExampleCases(t, b, i+1)
+			checkExampleStrip(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -158,6 +160,32 @@ func checkExampleCases(t *testing.T, b *Book, form int) {
 	}
 	if open := r.Cases[1]; open.State != rebuild.CaseOpen || !open.Together || open.Model != "" || open.NotNow != nil {
 		t.Errorf("the open case is %+v", open)
+	}
+}
+
+// checkExampleStrip looks at what example_strip_test.go put into the fifth form.
+func checkExampleStrip(t *testing.T, b *Book, form int) {
+	t.Helper()
+	if form < 5 {
+		return
+	}
+	r, err := b.Load(context.Background(), 6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Strip) != 6 || len(r.Joints) != 1 || len(r.Tools) != 1 || len(r.StillOff("")) != 4 {
+		t.Fatalf("%d things came off, %d are off, %d joints, %d tools", len(r.Strip), len(r.StillOff("")), len(r.Joints), len(r.Tools))
+	}
+	if s := r.Strip[1]; s.What != "caliper" || len(s.Fasteners) != 1 || s.Fasteners[0].ArrivedOn != "2026-02-10" || len(s.Connectors) != 1 || len(s.Photos) != 1 || len(s.Marks) != 1 ||
+		len(s.After) != 1 || len(s.Jobs) != 1 || !s.Undoes(r.Joints[0].ID) || s.BackAnyway == "" {
+		t.Errorf("the caliper is %+v", s)
+	}
+	j := r.Joints[0]
+	if len(j.Passes) != 2 || len(j.Undone) != 1 || len(j.Tightenings) != 1 || len(r.JointsOf(r.Jobs[0].ID)) != 1 || r.JointStand(j, "").State != rebuild.JointUndone || r.Jobs[0].State != rebuild.JobDone {
+		t.Errorf("the joint is %+v", j)
+	}
+	if x := j.Tightenings[0]; x.CalibratedOn != "2025-11-03" || x.Tool != r.Tools[0].ID || x.AtKm == nil || *x.AtKm != 66_012.5 || len(x.Photos) != 1 || x.SecondBy != "Bo" {
+		t.Errorf("its tightening is %+v", x)
 	}
 }
 

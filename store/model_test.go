@@ -90,6 +90,15 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, k := range r.Cases {
 		put(k)
 	}
+	for _, s := range r.Strip {
+		put(s)
+	}
+	for _, j := range r.Joints {
+		put(j)
+	}
+	for _, t := range r.Tools {
+		put(t)
+	}
 	return said
 }
 

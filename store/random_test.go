@@ -13,6 +13,9 @@ import (
 // anyRebuildChange draws something that a person could do to the rebuild; most of it
 // is valid, some is refused.
 func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment) (rebuild.Change, error) {
+	if rapid.IntRange(0, 2).Draw(t, "area") == 0 {
+		return anyStripChange(t, r, files)
+	}
 	switch rapid.SampledFrom([]string{
 		"add finding", "add finding", "add finding", "edit finding", "delete finding", "add job", "add job", "edit job", "delete job", "set route",
 		"delete route", "choose", "outcome", "add entries", "add entries", "edit entry", "delete entry", "car", "zone", "stage",

@@ -76,6 +76,12 @@ func (w *rows) keep(e rebuild.Edit) error {
 		return w.keepEvidence(e)
 	case rebuild.KindCase:
 		return w.keepCase(e)
+	case rebuild.KindStripItem:
+		return w.keepStripItem(e)
+	case rebuild.KindJoint:
+		return w.keepJoint(e)
+	case rebuild.KindTool:
+		return keepRow(w, tools, e)
 	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }

@@ -30,7 +30,7 @@ func (b *Book) Verify(ctx context.Context) ([]string, error) {
 	defer moment.Rollback()
 	v := verifying{ctx, b, moment}
 	var found []string
-	for _, look := range []func() ([]string, error){v.database, v.rebuilds, v.files, v.strayFiles} {
+	for _, look := range []func() ([]string, error){v.database, v.rebuilds, v.modelTexts, v.files, v.strayFiles} {
 		problems, err := look()
 		found = append(found, problems...)
 		err = b.plainly(err)
@@ -119,26 +119,38 @@ func (v verifying) journal(r *rebuild.Rebuild) ([]string, error) {
 	if lines != r.Version || last != r.Version {
 		found = append(found, fmt.Sprintf("rebuild %d: it has version %d, but the journal has %d lines up to version %d", r.ID, r.Version, lines, last))
 	}
-	const latest = `select kind, item_id, after_json, max(change_id) from edit
-		where change_id in (select id from change where rebuild_id = ?) group by kind, item_id`
+	const latest = `select kind, item_id, after_json, (select text from model_text where hash = after_model), change_id from
+		(select kind, item_id, after_json, after_model, max(change_id) as change_id from edit
+		where change_id in (select id from change where rebuild_id = ?) group by kind, item_id)`
 	var kind rebuild.Kind
 	var item, change int64
-	var image any
-	err := each(v.ctx, v.moment, latest, []any{r.ID}, []any{&kind, &item, &image, &change}, func() {
-		if !says(image, kind, r.Item(kind, item)) {
+	var kept image
+	err := each(v.ctx, v.moment, latest, []any{r.ID}, []any{&kind, &item, &kept.json, &kept.model, &change}, func() {
+		if !says(kept, kind, r.Item(kind, item)) {
 			found = append(found, fmt.Sprintf("rebuild %d: the %s %d is not what the journal says it became (record %d)", r.ID, kind, item, change))
 		}
 	})
 	return found, err
 }
 
-func says(image any, kind rebuild.Kind, item rebuild.Item) bool {
-	text, ok := image.(string)
-	if !ok || item == nil {
-		return !ok && item == nil
+func says(kept image, kind rebuild.Kind, item rebuild.Item) bool {
+	if !kept.json.Valid || item == nil {
+		return !kept.json.Valid && item == nil
 	}
-	written, err := rebuild.DecodeItem(kind, []byte(text))
+	written, err := kept.item(kind)
 	return err == nil && rebuild.SameItem(written, item) && written.Revision() == item.Revision()
+}
+
+// modelTexts holds the fault models of the journal against their hashes.
+func (v verifying) modelTexts() ([]string, error) {
+	var found []string
+	var hash, text string
+	err := each(v.ctx, v.moment, "select hash, text from model_text order by hash", nil, []any{&hash, &text}, func() {
+		if hash != hashOfText(text) {
+			found = append(found, fmt.Sprintf("book.db: the fault model %s of the journal has changed: it does not fit its hash any more", hash))
+		}
+	})
+	return found, err
 }
 
 func (v verifying) files() ([]string, error) {
