@@ -27,6 +27,8 @@ type Case struct {
 	NewBolt      bool     // the bolt is new and the maker turns it past yield
 	EngagementMm float64  // length of thread in a tapped hole; 0: a nut, or not said
 	Into         string   // material of the tapped hole: key of Tables.Materials
+	WrenchNm     float64  // largest torque of the wrench; 0: not said
+	Studs        int      // of a wheel: the order of tightening is told; 0: no wheel
 	LoadKN       *float64 // outer load along the bolt, on this bolt
 }
 

@@ -15,7 +15,7 @@ type limit struct {
 
 // check holds the numbers of a case to what they can be.
 func (c Case) check() error {
-	share, angle, prevailing, grip, depth := c.ProofShare, c.AngleDeg, c.PrevailingNm, c.GripMm, c.EngagementMm
+	share, angle, prevailing, grip, depth, wrench := c.ProofShare, c.AngleDeg, c.PrevailingNm, c.GripMm, c.EngagementMm, c.WrenchNm
 	optional := func(x *float64) *float64 {
 		if *x == 0 {
 			return nil
@@ -35,6 +35,7 @@ func (c Case) check() error {
 		{in: InEngagement, value: optional(&depth), name: "engaged length", high: 500, above: true, unit: " mm"},
 		{in: InStiffness, value: c.BoltKNMm, name: "stiffness of the bolt", high: 1e5, above: true, unit: " kN/mm"},
 		{in: InStiffness, value: c.MemberKNMm, name: "stiffness of the clamped parts", high: 1e5, above: true, unit: " kN/mm"},
+		{in: InWrench, value: optional(&wrench), name: "largest torque of the wrench", high: 5000, above: true, unit: " N·m"},
 		{in: InLoad, value: c.LoadKN, name: "load", high: 5000, above: true, unit: " kN"},
 	} {
 		if err := l.check(); err != nil {
@@ -61,9 +62,9 @@ func (l limit) check() error {
 		why = " is impossible"
 	}
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		why = " is no number"
+		return wrong(l.in, expected, "%s %s is no number", l.name, plain(x))
 	}
-	return wrong(l.in, expected, "%s %s%s", l.name, plain(x), why)
+	return wrong(l.in, expected, "%s %s%s%s", l.name, plain(x), l.unit, why)
 }
 
 // checkTogether holds the inputs to one another.

@@ -25,7 +25,7 @@ func (t Thread) BoltShearMm2(lengthMm float64) float64 {
 
 // boltShear is the shear strength of a bolt's steel over its tensile strength.
 //
-// ref: SHIGLEY shear strength of threads
+// ref: VDI_2230 ratio of shear strength
 const boltShear = 0.6
 
 // engaged is the strength of a tapped thread.

@@ -161,7 +161,7 @@ func (e *examined) byTorque(torque float64) error {
 		return wrong(InTorque, "more than the running torque", "%s N·m never gets past the running torque of the nut, %s N·m: nothing is clamped", plain(torque), plain(e.c.PrevailingNm))
 	}
 	e.r.Preload = e.scattered(e.clampNm / e.arm(e.r.NutFactor.Value))
-	part := WrenchLimit(torque)
+	part := WrenchLimit(math.Max(torque, e.c.WrenchNm))
 	e.r.Torque = Spread{torque, torque * (1 - part), torque * (1 + part)}
 	e.use()
 	if e.r.Preload.Low > e.r.TensileKN {
@@ -223,6 +223,9 @@ func (e *examined) hold() (err error) {
 		return err
 	}
 	e.r.Pressure = e.pressure()
+	if e.r.Wheel, err = wheelOf(e.c.Studs); err != nil {
+		return err
+	}
 	e.r.Load = e.loaded()
 	return nil
 }

@@ -111,12 +111,11 @@ func (e *examined) warn() {
 		}
 	}
 	e.warnNut(add)
+	e.warnWrench(add)
 	if g := e.r.Engagement; g != nil && !g.BoltFirst {
 		add("the thread of the hole gives before the bolt does, and gives no warning; %s mm of thread let the bolt break first", upTo(g.EnoughMm))
 	}
-	if b := e.r.Pressure; b != nil && b.Within && b.HighMPa > b.LimitMPa {
-		add("at the slippery end the face under the head is pressed beyond what %s bears", b.Material)
-	}
+	e.warnFace(add)
 }
 
 func (e *examined) warnBolt(add func(string, ...any)) {
@@ -135,6 +134,18 @@ func (e *examined) warnBolt(add func(string, ...any)) {
 	}
 }
 
+// warnFace speaks of the face under the head where the verdict does not.
+func (e *examined) warnFace(add func(string, ...any)) {
+	b := e.r.Pressure
+	switch {
+	case b == nil || b.HighMPa <= b.LimitMPa:
+	case b.Within:
+		add("at the slippery end the face under the head is pressed with %s MPa, and %s bears %s", short(b.HighMPa), b.Material, short(b.LimitMPa))
+	case e.c.Material == "":
+		add("if %s is clamped, its face is pressed with %s MPa and bears %s: put a hard washer under the head", b.Material, short(b.PressureMPa), short(b.LimitMPa))
+	}
+}
+
 // warnNut speaks of a nut with a locking feature.
 func (e *examined) warnNut(add func(string, ...any)) {
 	running := e.c.PrevailingNm
@@ -149,5 +160,19 @@ func (e *examined) warnNut(add func(string, ...any)) {
 		add("a lock nut %s that runs with %s N·m is worn out (%s N·m is the least when it first comes off): new nut", row.Size, plain(running), plain(row.FirstOffNm))
 	case running > row.FirstOnNm:
 		add("a lock nut %s runs with %s N·m at most: at %s N·m look for a damaged thread", row.Size, plain(row.FirstOnNm), plain(running))
+	}
+}
+
+// warnWrench speaks of the wrench's range.
+//
+// ref: ISO_6789 points of a check
+func (e *examined) warnWrench(add func(string, ...any)) {
+	largest, torque := e.c.WrenchNm, e.r.Torque.Value
+	switch {
+	case largest == 0:
+	case torque > largest:
+		add("the wrench ends at %s N·m: it cannot give %s", plain(largest), short(torque))
+	case torque < 0.2*largest:
+		add("wrenches are checked from a fifth of their largest torque on: at %s N·m one of %s N·m tells little", short(torque), plain(largest))
 	}
 }

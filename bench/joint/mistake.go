@@ -28,6 +28,7 @@ const (
 	InLoad       Input = "load"
 	InUnit       Input = "unit"
 	InStuds      Input = "studs"
+	InWrench     Input = "wrench"
 	InReading    Input = "reading"
 )
 

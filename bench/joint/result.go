@@ -69,6 +69,7 @@ type Result struct {
 	Engagement *Engagement `json:"engagement"`
 	Pressure   *Bearing    `json:"bearing"`
 	Load       *Loaded     `json:"load"`
+	Wheel      *Wheel      `json:"wheel"`
 
 	State    State           `json:"state"`
 	Verdict  Verdict         `json:"verdict"`
@@ -130,6 +131,12 @@ type Bearing struct {
 	HighMPa     float64 `json:"pressure_high_mpa"`
 	LimitMPa    float64 `json:"limit_mpa"`
 	Within      bool    `json:"within"`
+}
+
+// Wheel is how the nuts of a wheel are tightened.
+type Wheel struct {
+	Order      []int      `json:"order"` // studs counted around from any one
+	RetorqueKm [2]float64 `json:"retorque_km"`
 }
 
 // Loaded is what an outer load does to a tightened joint.

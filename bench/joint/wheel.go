@@ -1,5 +1,17 @@
 package joint
 
+// wheelOf is the wheel with that many studs; nil for none.
+func wheelOf(studs int) (*Wheel, error) {
+	if studs == 0 {
+		return nil, nil
+	}
+	order, err := StarOrder(studs)
+	if err != nil {
+		return nil, err
+	}
+	return &Wheel{order, RetorqueKm}, nil
+}
+
 // RetorqueKm is the distance after which wheel nuts are tightened again: common
 // practice, and the maker's word stands above it.
 //

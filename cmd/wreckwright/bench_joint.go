@@ -42,6 +42,8 @@ type jointCommand struct {
 	MemberKNMm   *float64 `name:"member-kn-mm" placeholder:"K" help:"Stiffness of what is clamped."`
 	EngagementMm float64  `name:"engagement-mm" placeholder:"MM" help:"Length of thread in a tapped hole; needs --into."`
 	Into         string   `name:"into" placeholder:"KEY" help:"What the hole is tapped in, as with --material."`
+	WrenchNm     float64  `name:"wrench-nm" placeholder:"N·M" help:"Largest torque of the wrench."`
+	Studs        int      `name:"studs" placeholder:"N" help:"Studs of a wheel: tells the order of tightening."`
 	LoadKN       *float64 `name:"load-kn" placeholder:"KN" help:"Outer load along the bolt; needs --grip-mm."`
 
 	JSON bool `name:"json" help:"Print one JSON object and nothing else."`
@@ -75,7 +77,7 @@ func (b jointCommand) readCase() (joint.Case, error) {
 		Friction: b.Friction, HeadFriction: b.HeadFriction, NutFactor: b.NutFactor, Finish: b.Finish,
 		Surface: b.Lubricant, Method: b.Method, Head: b.Head, PrevailingNm: b.PrevailingNm,
 		AngleDeg: b.AngleDeg, NewBolt: b.NewBolt, GripMm: b.GripMm, Material: b.Material, BoltKNMm: b.BoltKNMm, MemberKNMm: b.MemberKNMm,
-		EngagementMm: b.EngagementMm, Into: b.Into, LoadKN: b.LoadKN,
+		EngagementMm: b.EngagementMm, Into: b.Into, WrenchNm: b.WrenchNm, Studs: b.Studs, LoadKN: b.LoadKN,
 	}
 	for _, t := range []struct {
 		given *float64
@@ -118,7 +120,7 @@ func (b jointCommand) flagged(err error) error {
 	flag := map[joint.Input]string{
 		joint.InThread: "", joint.InTorque: b.torqueFlag(), joint.InPreload: "--preload-kn: ", joint.InPrevailing: "--prevailing-nm: ",
 		joint.InAngle: "--angle-deg: ", joint.InGrip: "--grip-mm: ", joint.InEngagement: "--engagement-mm: ", joint.InLoad: "--load-kn: ",
-		joint.InStiffness: "--bolt-kn-mm, --member-kn-mm: ",
+		joint.InWrench: "--wrench-nm: ", joint.InStiffness: "--bolt-kn-mm, --member-kn-mm: ",
 	}
 	name, ok := flag[mistake.Input]
 	if !ok {
@@ -143,7 +145,7 @@ func (b jointCommand) torqueFlag() string {
 }
 
 func writeJoint(w io.Writer, r joint.Result) {
-	fmt.Fprintf(w, "%s: %s: %s\n\n", r.Verdict, r.State, r.Why)
+	fmt.Fprintf(w, "%s: %s\n\n", r.Verdict, r.Why)
 	writeJointFigures(w, r)
 	writeConditions(w, r)
 	writeList(w, "caution", r.Cautions)
@@ -183,6 +185,9 @@ func writeJointMore(w io.Writer, r joint.Result) {
 	}
 	if b := r.Pressure; b != nil {
 		fmt.Fprintf(w, "pressure under the head\t%.3g MPa\t(%s bears %.3g)\n", b.PressureMPa, b.Material, b.LimitMPa)
+	}
+	if wheel := r.Wheel; wheel != nil {
+		fmt.Fprintf(w, "order of the wheel's nuts\t%s\tagain after %g to %g km (common practice)\n", strings.Trim(fmt.Sprint(wheel.Order), "[]"), wheel.RetorqueKm[0], wheel.RetorqueKm[1])
 	}
 	if l := r.Load; l != nil {
 		fmt.Fprintf(w, "under %.4g kN\tbolt %.4g kN\tclamp left %.4g kN (opens at %.4g)\n", l.LoadKN, l.BoltKN, l.MemberKN, l.SeparatesKN)
