@@ -173,7 +173,7 @@ var settingLabels = map[gaugelog.Setting]string{
 func logProblem(e *gaugelog.Error) string {
 	told := *e
 	if label, ok := settingLabels[e.Wrong]; ok {
-		told.Problem += " (“" + label + "”)"
+		told.Problem += " for “" + label + "”"
 	}
 	return told.Error()
 }

@@ -148,7 +148,7 @@ func TestLogIsRead(t *testing.T) {
 		t.Errorf("text in numbers: %v", err)
 	}
 	_, err = workshop.LoggedPump(t.Context(), strings.NewReader("time_s,pressure_bar\n0,50\n"), "log.csv", workshop.UnitSettings{PressureColumn: "p2"})
-	if !errors.As(err, &invalid) || !strings.Contains(err.Error(), "no column \"p2\" (“Pressures”); expected one of time_s, pressure_bar") {
+	if !errors.As(err, &invalid) || !strings.Contains(err.Error(), "no column \"p2\" for “Pressures”; expected one of time_s, pressure_bar") {
 		t.Errorf("a column that is not there: %v", err)
 	}
 	if s := (workshop.UnitSettings{ColdFill: true, PressureUnit: "psi"}).JSON(); s != `{"cold_fill":true,"pressure_unit":"psi"}` {
