@@ -190,8 +190,8 @@ func TestTidyForms(t *testing.T) {
 }
 
 func TestItemsComeBackFromJSON(t *testing.T) {
-	r := furnished(t)
-	for _, item := range []rebuild.Item{r.Car, r.Zones[3], r.Stages[2], r.Findings[0], r.Jobs[0], r.Entries[0]} {
+	r := tightened(t, func(*rebuild.Joint, *rebuild.Tightening) {})
+	for _, item := range []rebuild.Item{r.Car, r.Zones[3], r.Stages[2], r.Findings[0], r.Jobs[0], r.Entries[0], r.Tools[0], r.Joints[0], r.Strip[1]} {
 		data, err := json.Marshal(item)
 		if err != nil {
 			t.Fatal(err)
@@ -292,6 +292,15 @@ func numbers(r *rebuild.Rebuild) map[int64]string {
 	}
 	for _, e := range r.Entries {
 		all[e.ID] = "entry " + e.What
+	}
+	for _, s := range r.Strip {
+		all[s.ID] = "strip item " + s.What
+	}
+	for _, j := range r.Joints {
+		all[j.ID] = "joint " + j.Title
+	}
+	for _, x := range r.Tools {
+		all[x.ID] = "tool " + x.Title
 	}
 	return all
 }

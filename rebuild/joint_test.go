@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"wreckwright/rebuild"
 )
 
@@ -297,4 +299,76 @@ func TestASafetyCriticalJobNeedsItsJoints(t *testing.T) {
 	critical.Safety = rebuild.SafetyBrake
 	_, err = r.EditJob(critical)
 	complains(t, err, "state", "proven only with its joints")
+}
+
+// TestNoJobStaysProvenByALooseJoint tightens, undoes, strips, proves and deletes at
+// will: the rebuild keeps its rules after each change and after its undo.
+func TestNoJobStaysProvenByALooseJoint(t *testing.T) {
+	var proofs, setBack int
+	rapid.Check(t, func(rt *rapid.T) {
+		r := tightened(t, func(*rebuild.Joint, *rebuild.Tightening) {})
+		for range rapid.IntRange(1, 15).Draw(rt, "steps") {
+			c, err := someTightening(rt, r)
+			if err != nil {
+				continue
+			}
+			next, err := r.Apply(c)
+			if err != nil {
+				rt.Fatal(err)
+			}
+			back, err := c.Inverse(next)
+			if err != nil {
+				rt.Fatalf("the way back of %q: %v", c.What, err)
+			}
+			before, err := next.Apply(back)
+			if err != nil || text(rt, before) != text(rt, r) {
+				rt.Fatalf("there and back of %q differs (%v)", c.What, err)
+			}
+			for _, r := range []*rebuild.Rebuild{next, before} {
+				if err := r.Validate(); err != nil {
+					rt.Fatalf("%q: %v", c.What, err)
+				}
+			}
+			if strings.Contains(c.What, "proven no more") {
+				setBack++
+			} else if strings.HasSuffix(c.What, "to proven") {
+				proofs++
+			}
+			r = next
+		}
+	})
+	if t.Logf("%d jobs proven, %d set back", proofs, setBack); proofs == 0 || setBack == 0 {
+		t.Error("the walk never got there")
+	}
+}
+
+func someTightening(rt *rapid.T, r *rebuild.Rebuild) (rebuild.Change, error) {
+	at := rapid.SampledFrom([]string{"2026-03-01T08:00:00Z", "2026-03-02T08:00:00Z", "2026-03-03T08:00:00Z"}).Draw(rt, "moment")
+	rev := func(kind rebuild.Kind, id int64) int { return revisionOf(r, kind, id) }
+	item := rapid.Int64Range(10, 16).Draw(rt, "item")
+	switch rapid.IntRange(0, 9).Draw(rt, "what") {
+	case 0, 1:
+		x := goodTightening()
+		x.At, x.SecondAt, x.TorqueNm = at, "", rapid.SampledFrom([]float64{110, 110, 90}).Draw(rt, "torque")
+		return r.Tighten(9, rev(rebuild.KindJoint, 9), x)
+	case 2:
+		return r.UndoJoint(9, rev(rebuild.KindJoint, 9), rebuild.Undoing{At: at})
+	case 3:
+		s := goodItem()
+		s.At = at
+		return r.AddStripItem(s)
+	case 4:
+		return r.PutBack(item, rev(rebuild.KindStripItem, item), "2026-03-04T08:00:00Z", "Ada", "so")
+	case 5:
+		return r.DeleteStripItem(item, rev(rebuild.KindStripItem, item))
+	case 6:
+		x := goodTool()
+		x.ID, x.Rev, x.HighNm = 8, rev(rebuild.KindTool, 8), rapid.SampledFrom([]float64{100, 200, 200}).Draw(rt, "range")
+		return r.EditTool(x)
+	case 7:
+		j := *r.Joint(9)
+		j.Tightenings = j.Tightenings[:len(j.Tightenings)/2]
+		return r.EditJoint(j)
+	}
+	return r.SetOutcome(3, rev(rebuild.KindJob, 3), rebuild.Outcome{State: rebuild.JobProven, DoneOn: "2026-03-04", Proof: "looked at"})
 }
