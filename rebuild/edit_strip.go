@@ -67,7 +67,8 @@ func (r *Rebuild) MoreLike(id int64, n int, at string) (Change, error) {
 	return c, err
 }
 
-// copied is one more of the same, just taken off.
+// copied is one more of the same, just taken off, its bags named anew unless bags
+// is nil.
 func (s *StripItem) copied(at string, bags map[string]bool) StripItem {
 	more := *s
 	more.At, more.Photos, more.Marks, more.SettledOn = at, nil, nil, ""
@@ -77,7 +78,7 @@ func (s *StripItem) copied(at string, bags map[string]bool) StripItem {
 	for i := range more.Fasteners {
 		f := &more.Fasteners[i]
 		f.Emptied, f.ArrivedOn = false, ""
-		if f.Bag == "" {
+		if f.Bag == "" || bags == nil {
 			continue
 		}
 		if own[f.Bag] == "" {
@@ -177,15 +178,72 @@ func (r *Rebuild) PutBack(id int64, rev int, at, by, anyway string) (Change, err
 	return r.EditStripItem(s)
 }
 
+// OffAgain says that a thing which was back came off once more at that moment. It
+// keeps its place in the trail, so that what came off after it still goes back
+// before it; its joints are undone anew, its fasteners and connectors open, and
+// what is never used twice is to be renewed again.
+func (r *Rebuild) OffAgain(id int64, rev int, at string) (Change, error) {
+	old, err := r.stripItemAt(id, rev)
+	if err != nil {
+		return Change{}, err
+	}
+	if old.Off() {
+		return Change{}, &Invalid{[]Problem{{"at", fmt.Sprintf("%q is off already, since %s", short(old.What), day(old.At))}}}
+	}
+	var c checks
+	c.moment(at, "at", "the moment it came off again", true)
+	c.that(len(c.problems) > 0 || !instant(at).Before(instant(old.BackAt)), "at", "it cannot have come off again on %s, before it went back on %s", day(at), day(old.BackAt))
+	if err := c.err(); err != nil {
+		return Change{}, err
+	}
+	s := old.copied(old.At, nil)
+	s.What, s.Photos, s.Marks = old.What, old.Photos, old.Marks
+	if old.Condition != ConditionOneTime {
+		s.SettledOn = old.SettledOn
+	}
+	change := changed(fmt.Sprintf("took off %q again", short(s.What)), *old, s)
+	for _, joint := range s.Joints {
+		j := *r.Joint(joint)
+		j.Undone = append(slices.Clone(j.Undone), Undoing{at, fmt.Sprintf("%q came off again", short(s.What))})
+		if err := r.checkJoint(j); err != nil {
+			return Change{}, err
+		}
+		change.edit(*r.Joint(joint), withRevision(j, j.Rev+1))
+	}
+	return r.withJobsSetBack(change)
+}
+
 func stripInWords(before, after StripItem) string {
 	what := short(after.What)
+	emptied, made := before.closed()
+	emptiedNow, madeNow := after.closed()
 	switch {
 	case before.Off() && !after.Off():
 		return fmt.Sprintf("put back %q", what)
 	case !before.Off() && after.Off():
 		return fmt.Sprintf("said that %q is still off", what)
+	case emptiedNow > emptied:
+		return fmt.Sprintf("put fasteners of %q back on the car", what)
+	case madeNow > made:
+		return fmt.Sprintf("made connectors of %q again", what)
 	}
 	return fmt.Sprintf("changed what was written of %q, which came off", what)
+}
+
+// closed counts the sets of fasteners that are back on the car and the connectors
+// that are made.
+func (s *StripItem) closed() (emptied, made int) {
+	for _, f := range s.Fasteners {
+		if f.Emptied {
+			emptied++
+		}
+	}
+	for _, k := range s.Connectors {
+		if k.Made {
+			made++
+		}
+	}
+	return emptied, made
 }
 
 func (r *Rebuild) stripItemAt(id int64, rev int) (*StripItem, error) {

@@ -53,7 +53,8 @@ func (r *Rebuild) Trail() []*StripItem {
 }
 
 // StillOff is what was off the car at that moment (RFC 3339; empty: what is off
-// now), in the order it came off.
+// now), in the order it came off. Of what went back and came off again only the
+// present time off is known.
 func (r *Rebuild) StillOff(at string) []*StripItem {
 	return slices.DeleteFunc(r.Trail(), func(s *StripItem) bool {
 		if at == "" {

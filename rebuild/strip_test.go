@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -184,6 +185,54 @@ func TestMoreLikeIt(t *testing.T) {
 	if !errors.As(err, new(*rebuild.Missing)) {
 		t.Errorf("more like nothing: %v", err)
 	}
+}
+
+// TestOffAgain takes the caliper off once more: the list has it where it was, its
+// joint is undone from that moment, its bolts are to be bought again.
+func TestOffAgain(t *testing.T) {
+	r := tightened(t, func(*rebuild.Joint, *rebuild.Tightening) {})
+	caliper := *r.StripItem(11)
+	caliper.Fasteners, caliper.Connectors = slices.Clone(caliper.Fasteners), slices.Clone(caliper.Connectors)
+	caliper.Fasteners[0].ArrivedOn, caliper.Fasteners[0].Emptied = "2026-02-20", true
+	c, err := r.EditStripItem(caliper)
+	complains(t, err, "", "")
+	if c.What != `put fasteners of "caliper" back on the car` {
+		t.Errorf("%q", c.What)
+	}
+	r = applied(t, r, c)
+	caliper = *r.StripItem(11)
+	caliper.Connectors = []rebuild.Connector{{Name: "wear sensor", Made: true}}
+	c, err = r.EditStripItem(caliper)
+	complains(t, err, "", "")
+	if c.What != `made connectors of "caliper" again` {
+		t.Errorf("%q", c.What)
+	}
+	r = applied(t, r, c)
+	again, err := r.OffAgain(11, r.StripItem(11).Rev, "2026-03-08T10:00:00Z")
+	complains(t, err, "", "")
+	next := applied(t, r, again)
+	s := next.StripItem(11)
+	if f := s.Fasteners[0]; !s.Off() || s.BackAnyway != "" || f.Emptied || f.ArrivedOn != "" || f.Bag != "B1" || s.Connectors[0].Made || len(s.Photos) != 1 || s.At != "2026-02-01T10:00:00Z" {
+		t.Errorf("it is %+v", s)
+	}
+	if stand := next.JointStand(*next.Joint(9), ""); stand.State != rebuild.JointUndone || stand.UndoneAt != "2026-03-08T10:00:00Z" || again.What != `took off "caliper" again` {
+		t.Errorf("%q, the joint is %+v", again.What, stand)
+	}
+	if got := order(next.Refit()); got != "disc caliper wheel" {
+		t.Errorf("the list is %s", got)
+	}
+	complains(t, next.Validate(), "", "")
+	back, err := again.Inverse(next)
+	complains(t, err, "", "")
+	if undone := applied(t, next, back); !undone.JointStand(*undone.Joint(9), "").Proven() {
+		t.Error("the undo did not bring the joint back")
+	}
+	_, err = r.OffAgain(11, r.StripItem(11).Rev, "2026-02-28T10:00:00Z")
+	complains(t, err, "at", "before it went back on 2026-03-01")
+	_, err = r.OffAgain(11, r.StripItem(11).Rev, "")
+	complains(t, err, "at", "missing")
+	_, err = r.OffAgain(12, 0, "2026-03-08T10:00:00Z")
+	complains(t, err, "at", `"disc" is off already`)
 }
 
 func TestStripIsEditedOnItsLatestRevisionOnly(t *testing.T) {

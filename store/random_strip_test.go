@@ -10,7 +10,7 @@ import (
 // joints and the tools.
 func anyStripChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment) (rebuild.Change, error) {
 	switch rapid.SampledFrom([]string{
-		"take off", "take off", "more", "edit", "put back", "delete", "add joint", "edit joint", "tighten", "tighten", "undo", "delete joint",
+		"take off", "take off", "more", "edit", "put back", "off again", "delete", "add joint", "edit joint", "tighten", "tighten", "undo", "delete joint",
 		"add tool", "edit tool", "delete tool", "prove",
 	}).Draw(t, "what") {
 	case "take off":
@@ -28,6 +28,10 @@ func anyStripChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment) 
 	case "put back":
 		return edit(t, r.Strip, func(s rebuild.StripItem) (rebuild.Change, error) {
 			return r.PutBack(s.ID, s.Rev, "2026-03-01T10:00:00Z", "Ada", anyText(t, 0, 3))
+		})
+	case "off again":
+		return edit(t, r.Strip, func(s rebuild.StripItem) (rebuild.Change, error) {
+			return r.OffAgain(s.ID, s.Rev, "2026-03-02T10:00:00Z")
 		})
 	case "delete":
 		return edit(t, r.Strip, func(s rebuild.StripItem) (rebuild.Change, error) { return r.DeleteStripItem(s.ID, s.Rev) })
