@@ -40,11 +40,10 @@ func (u *unit) drift() string {
 // unexplained are the last intervals in a row in which nothing is known to have
 // been operated, those about a fill left out.
 func (u *unit) unexplained() []float64 {
-	operated := operatedAt(u.c.Marks)
 	var out []float64
 	for i := len(u.r.Cycles) - 1; i > 0; i-- {
 		c, before := u.r.Cycles[i], u.r.Cycles[i-1]
-		if c.IntervalS == nil || before.ColdFill || anyWithin(operated, before.OnS-atRestS, c.OnS) {
+		if c.IntervalS == nil || before.ColdFill || c.busy || before.busy && !before.rested {
 			break
 		}
 		out = append(out, *c.IntervalS)

@@ -1,6 +1,7 @@
 package recharge
 
 import (
+	"math"
 	"strings"
 	"testing"
 )
@@ -46,5 +47,35 @@ func TestDrift(t *testing.T) {
 				t.Errorf("runs: %s: %s, %v", r.Verdict, r.Why, err)
 			}
 		})
+	}
+}
+
+// TestDriftInALog: a log whose intervals shrink one by one is not passed by the
+// mean of its best. An invented saw-tooth, quantised to a tenth of a bar.
+func TestDriftInALog(t *testing.T) {
+	var log Log
+	at := 0.0
+	run := func(seconds, from, to float64) {
+		for k := 0.0; k < seconds; k += 0.5 {
+			log.TimeS = append(log.TimeS, at+k)
+			log.PressureBar = append(log.PressureBar, math.Round(10*(from+(to-from)*k/seconds))/10)
+		}
+		at += seconds
+	}
+	for _, interval := range []float64{310, 300, 290, 270, 250, 230, 210, 190} {
+		run(3, 40, 50)
+		run(interval-3, 50, 40)
+	}
+	run(3, 40, 50)
+	run(60, 50, 48)
+	r, err := Examine(t.Context(), Case{Log: &log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Verdict != CannotTell || !strings.Contains(r.Why, "shrink one by one") {
+		t.Errorf("%s: %s", r.Verdict, r.Why)
+	}
+	if n := r.Interval.N; n < needed {
+		t.Errorf("%d settled intervals: the log does not try the guard", n)
 	}
 }

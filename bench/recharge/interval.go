@@ -55,17 +55,20 @@ func markSettled(cycles []Cycle) {
 		warm = warm && share < 1-settledWithin
 		cycles[i].Settled = !warm && (len(candidates) < 3 || share > operatedShare)
 	}
-	notStatic(cycles, usual, len(candidates))
+	notStatic(cycles, usual)
 }
 
-// notStatic takes back, after the first settled interval, what was cut short by
-// actuations that were not seen.
-func notStatic(cycles []Cycle, usual float64, candidates int) {
-	seen := false
+// notStatic takes back, once two settled intervals have agreed, what was cut
+// short by actuations that were not seen.
+func notStatic(cycles []Cycle, usual float64) {
+	agreed := 0
 	for i := range cycles {
-		seen = seen || cycles[i].Settled
-		if seen && candidates >= 3 && cycles[i].Static && *cycles[i].IntervalS < operatedShare*usual {
-			cycles[i].Static = false
+		c := &cycles[i]
+		switch {
+		case c.Settled && math.Abs(*c.IntervalS-usual) < agreeing*usual:
+			agreed++
+		case agreed >= 2 && c.Static && *c.IntervalS < operatedShare*usual:
+			c.Static = false
 		}
 	}
 }

@@ -36,7 +36,7 @@ func (u *unit) weigh() {
 func (u *unit) judge() {
 	u.signs()
 	u.next()
-	r, rule := &u.r, u.rule()
+	r, rule, drift := &u.r, u.rule(), u.drift()
 	switch {
 	case len(r.Cycles) == 0:
 		u.leaveOpen("the readings hold no whole recharge")
@@ -48,6 +48,8 @@ func (u *unit) judge() {
 		u.conclude(Fail, u.led(), u.besideFault(rule), u.levelWanted())
 	case rule == Fail && r.Causes.Normal < 0.5:
 		u.conclude(Fail, u.interval(rule), u.led(), u.levelWanted())
+	case rule == Pass && drift != "":
+		u.leaveAdrift(rule, drift)
 	case rule == Pass && r.Causes.Normal >= surePass:
 		u.conclude(Pass, u.interval(rule), u.told())
 	default:
@@ -83,20 +85,19 @@ func (u *unit) judgeTimes() {
 		told, led = u.told(), u.led()
 	}
 	drift := u.drift()
-	if drift != "" && rule != Fail {
-		u.advise("three intervals more with nothing operated, the oil as warm as at the end of these")
-	}
 	switch {
 	case r.Interval.N < needed:
+		u.adviseWarm(drift)
 		u.leaveOpen(tooFew(r.Interval.N), u.leftOut(), drift)
 	case rule == Fail && stops && r.Causes.Normal >= 0.5:
 		u.conclude(Fail, u.interval(rule), "how long the pump runs shows no cause, so that a pressure log must tell it")
 	case rule == Fail:
 		u.conclude(Fail, u.interval(rule), led, u.levelWanted())
 	case rule == CannotTell:
+		u.adviseWarm(drift)
 		u.leaveOpen(u.interval(rule), drift, told)
 	case rule == Pass && drift != "":
-		u.leaveOpen(u.interval(rule)+", but "+drift, "if nothing was operated in those, the unit is worse than its mean")
+		u.leaveAdrift(rule, drift)
 	case !stops:
 		u.conclude(rule, u.interval(rule))
 	case 1-u.soundChance() >= sureFail:
@@ -105,6 +106,19 @@ func (u *unit) judgeTimes() {
 		u.conclude(Pass, u.interval(rule), told)
 	default:
 		u.leaveOpen(u.undecided(rule), told, u.levelWanted())
+	}
+}
+
+// leaveAdrift takes back a pass by intervals that the last ones do not bear out.
+func (u *unit) leaveAdrift(rule, drift string) {
+	u.adviseWarm(drift)
+	u.leaveOpen(u.interval(rule)+", but "+drift, "if nothing was operated in those, the unit is worse than its mean")
+}
+
+// adviseWarm asks for intervals in the state of the last ones, where they drift.
+func (u *unit) adviseWarm(drift string) {
+	if drift != "" {
+		u.advise("three intervals more with nothing operated, the oil as warm as at the end of these")
 	}
 }
 

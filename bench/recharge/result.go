@@ -24,6 +24,7 @@ type Cycle struct {
 	Static    bool     `json:"static"`  // nothing operated since the start before
 	Settled   bool     `json:"settled"` // static, and the gas had come to rest: counts in the mean interval
 	rested    bool     // whatever was operated since the start before, the gas had come to rest by this one
+	busy      bool     // something is known to have been operated since the start before
 }
 
 // Interval is the mean of the settled intervals with its 95 % interval by

@@ -274,7 +274,8 @@ func (u *unit) markStatic() {
 		c := &u.r.Cycles[i]
 		unclear := u.legs[i].jump || !u.legs[i].exact && u.legs[i].blind || !u.legs[i-1].exact && u.legs[i-1].blind
 		gap := u.hidden(from, to) && math.Abs(*c.IntervalS-longest) > agreeing*longest
-		c.Static = !u.operated(from, to) && !gap && !unclear
+		c.busy = u.operated(from, to)
+		c.Static = !c.busy && !gap && !unclear
 		c.rested = !u.operated(to-atRestS, to) && !u.hidden(to-atRestS, to) && to-from > atRestS
 	}
 	markSettled(u.r.Cycles)

@@ -135,11 +135,12 @@ func (u *unit) staticByTimes(operated []float64) {
 	for i := 1; i < len(cycles); i++ {
 		c := &cycles[i]
 		c.rested = len(operated) > 0 && !anyWithin(operated, c.OnS-atRestS, c.OnS)
+		c.busy = anyWithin(operated, cycles[i-1].OnS, c.OnS)
 		if c.IntervalS == nil || *c.IntervalS > longest && i >= first {
 			c.rested = true // only a start is missing: nothing was operated
 			continue
 		}
-		if anyWithin(operated, cycles[i-1].OnS, c.OnS) {
+		if c.busy {
 			continue
 		}
 		v := *c.IntervalS
