@@ -19,38 +19,24 @@ func (r *Rebuild) Validate() error {
 	c.item(r.Car, r.Car.Validate())
 	c.item(r.Appraisal, r.Appraisal.Validate(r.Car.Currency))
 	c.that(!r.Car.Candidate || r.Appraisal.Bought == nil, "car.1.candidate", "the car is a candidate, but its appraisal says that it was bought")
-	for _, z := range r.Zones {
-		c.item(z, z.Validate())
-	}
-	for _, s := range r.Stages {
-		c.item(s, s.Validate())
-	}
-	for _, f := range r.Findings {
-		c.item(f, f.Validate())
-	}
-	for _, j := range r.Jobs {
-		c.item(j, r.checkJob(j))
-	}
-	for _, e := range r.Entries {
-		c.item(e, r.checkEntry(e))
-	}
-	for _, e := range r.Evidence {
-		c.item(e, r.checkEvidence(e))
-	}
-	for _, k := range r.Cases {
-		c.item(k, r.checkCase(k))
-	}
-	for _, s := range r.Strip {
-		c.item(s, r.checkStripItem(s))
-	}
-	for _, j := range r.Joints {
-		c.item(j, r.checkJoint(j))
-	}
-	for _, t := range r.Tools {
-		c.item(t, t.Validate())
-	}
+	checkAll(&c, r.Zones, Zone.Validate)
+	checkAll(&c, r.Stages, Stage.Validate)
+	checkAll(&c, r.Findings, Finding.Validate)
+	checkAll(&c, r.Jobs, r.checkJob)
+	checkAll(&c, r.Entries, r.checkEntry)
+	checkAll(&c, r.Evidence, r.checkEvidence)
+	checkAll(&c, r.Cases, r.checkCase)
+	checkAll(&c, r.Strip, r.checkStripItem)
+	checkAll(&c, r.Joints, r.checkJoint)
+	checkAll(&c, r.Tools, Tool.Validate)
 	r.checkNumbers(&c)
 	return c.err()
+}
+
+func checkAll[T Item](c *checks, items []T, check func(T) error) {
+	for _, item := range items {
+		c.item(item, check(item))
+	}
 }
 
 // item takes over what was found wrong with an item, naming it.
@@ -75,29 +61,20 @@ func (r *Rebuild) checkNumbers(c *checks) {
 		c.that(!taken[id], string(kind), "the number %d of a %s belongs to something else too", id, kind)
 		taken[id] = true
 	}
+	takeAll := func(kind Kind, ids []int64) {
+		for _, id := range ids {
+			take(kind, id)
+		}
+	}
 	sorted(c, r.Zones)
 	sorted(c, r.Stages)
-	for _, id := range sorted(c, r.Findings) {
-		take(KindFinding, id)
-	}
-	for _, id := range sorted(c, r.Entries) {
-		take(KindEntry, id)
-	}
-	for _, id := range sorted(c, r.Evidence) {
-		take(KindEvidence, id)
-	}
-	for _, id := range sorted(c, r.Cases) {
-		take(KindCase, id)
-	}
-	for _, id := range sorted(c, r.Strip) {
-		take(KindStripItem, id)
-	}
-	for _, id := range sorted(c, r.Joints) {
-		take(KindJoint, id)
-	}
-	for _, id := range sorted(c, r.Tools) {
-		take(KindTool, id)
-	}
+	takeAll(KindFinding, sorted(c, r.Findings))
+	takeAll(KindEntry, sorted(c, r.Entries))
+	takeAll(KindEvidence, sorted(c, r.Evidence))
+	takeAll(KindCase, sorted(c, r.Cases))
+	takeAll(KindStripItem, sorted(c, r.Strip))
+	takeAll(KindJoint, sorted(c, r.Joints))
+	takeAll(KindTool, sorted(c, r.Tools))
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
 		for _, route := range r.Jobs[i].Routes {
@@ -120,29 +97,7 @@ func sorted[T Item](c *checks, items []T) []int64 {
 // the rebuild with the change applied.
 func (r *Rebuild) fits(c Change, next *Rebuild) error {
 	for _, e := range c.Edits {
-		var err error
-		switch after := e.After.(type) {
-		case nil:
-			err = next.unused(e.Kind(), e.ID())
-		case Car:
-			if after.Currency != r.Car.Currency && next.hasMoney() {
-				err = &Invalid{[]Problem{{"currency", "the currency cannot go back once sums were entered: this rebuild is kept in " + r.Car.Currency}}}
-			}
-		case Appraisal:
-			err = next.sameCurrency(after.sums()...)
-		case Job:
-			err = next.knows(after)
-		case Entry:
-			err = next.knowsJobOf(after)
-		case Evidence:
-			err = next.knowsJob(after.JobID)
-		case Case:
-			err = next.knowsAllOf(after)
-		case StripItem:
-			err = next.knowsAllOfItem(after)
-		case Joint:
-			err = next.knowsAllOfJoint(after)
-		}
+		err := r.fitsItem(e, next)
 		if before, ok := e.Before.(Evidence); ok && err == nil {
 			err = next.stillProven(before.JobID)
 		}
@@ -154,6 +109,33 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 		if next.unprovenJointOf(j) != nil {
 			return &Conflict{KindJob, j.ID, j.Title, j}
 		}
+	}
+	return nil
+}
+
+// fitsItem checks one edit of a change that goes back.
+func (r *Rebuild) fitsItem(e Edit, next *Rebuild) error {
+	switch after := e.After.(type) {
+	case nil:
+		return next.unused(e.Kind(), e.ID())
+	case Car:
+		if after.Currency != r.Car.Currency && next.hasMoney() {
+			return &Invalid{[]Problem{{"currency", "the currency cannot go back once sums were entered: this rebuild is kept in " + r.Car.Currency}}}
+		}
+	case Appraisal:
+		return next.sameCurrency(after.sums()...)
+	case Job:
+		return next.knows(after)
+	case Entry:
+		return next.knowsJobOf(after)
+	case Evidence:
+		return next.knowsJob(after.JobID)
+	case Case:
+		return next.knowsAllOf(after)
+	case StripItem:
+		return next.knowsAllOfItem(after)
+	case Joint:
+		return next.knowsAllOfJoint(after)
 	}
 	return nil
 }
