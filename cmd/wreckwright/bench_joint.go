@@ -126,7 +126,7 @@ func (b jointCommand) flagged(err error) error {
 	if !ok {
 		name = "--" + strings.ReplaceAll(string(mistake.Input), "_", "-") + ": "
 	}
-	return misuse{fmt.Errorf("%s%w", name, err)}
+	return fmt.Errorf("%s%w", name, err)
 }
 
 // torqueFlag is the flag by which the torque was given.

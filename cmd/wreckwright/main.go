@@ -17,7 +17,9 @@ import (
 	"wreckwright/appraise/bid"
 	"wreckwright/appraise/history"
 	"wreckwright/appraise/identity"
+	"wreckwright/bench/bond"
 	"wreckwright/bench/gaugelog"
+	"wreckwright/bench/joint"
 	"wreckwright/bench/recharge"
 	"wreckwright/casefile"
 	"wreckwright/money/forecast"
@@ -140,8 +142,12 @@ func isMisuse(err error) bool {
 		wrongPast *history.InputError
 		wrongLog  *gaugelog.Error
 		wrongUnit *recharge.InputError
+		wrongBolt *joint.InputError
+		wrongBond *bond.InputError
+		refused   *bond.Refusal
 	)
 	return errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) ||
 		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast) ||
-		errors.As(err, &wrongLog) || errors.As(err, &wrongUnit)
+		errors.As(err, &wrongLog) || errors.As(err, &wrongUnit) ||
+		errors.As(err, &wrongBolt) || errors.As(err, &wrongBond) || errors.As(err, &refused)
 }
