@@ -212,6 +212,24 @@ func TestStepsThatNoLongerFit(t *testing.T) {
 	}
 }
 
+// A gauge that shows 0 is common; the entry says what to write instead, before the
+// case cannot be weighed at all.
+func TestNoughtOfALognormalReading(t *testing.T) {
+	w := open(t)
+	gauge := strings.Replace(slow, "motor: {median: 7, spread: 1.3}", "motor: {mean: 7, sd: 2}", 1)
+	for _, c := range []struct {
+		model string
+		value float64
+		fits  bool
+	}{{slow, 0, false}, {slow, -1, false}, {slow, 0.1, true}, {gauge, 0, true}} {
+		step := rebuild.CaseStep{Kind: rebuild.StepTest, What: "current", Value: &c.value}
+		err := w.StepFits(&rebuild.Case{Model: c.model}, step)
+		if (err == nil) != c.fits || err != nil && !strings.Contains(err.Error(), "the least that it can show") {
+			t.Errorf("%g gives %v", c.value, err)
+		}
+	}
+}
+
 // What the model rules out is told with the step, and no advice is made up.
 func TestWhatCannotBe(t *testing.T) {
 	certain := strings.ReplaceAll(slow, "{stiff: 0.9, free: 0.1}", "{stiff: 1, free: 0}")

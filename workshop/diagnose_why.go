@@ -74,7 +74,7 @@ func (q *question) whyRepair(reason diagnose.Reason, worth float64, currency str
 	for _, c := range reason.Cures {
 		cured += c.Chance
 	}
-	said, figures := "It cures with %s", []Figure{chance("it cures", min(1, cured))}
+	said, figures := "The chance that it cures is %s", []Figure{chance("it cures", min(1, cured))}
 	if len(reason.Cures) > 0 {
 		said += ", most likely %s"
 		figures = append(figures, named(q.faultCalled(reason.Cures[0].ID)))

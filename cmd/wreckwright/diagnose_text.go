@@ -241,6 +241,14 @@ func (r diagnosis) writeAlternatives(w io.Writer) {
 	}
 }
 
+// figure is a number to four digits, or to the unit where it is larger.
+func figure(v float64) string {
+	if math.Abs(v) >= 1e4 {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.4g", v)
+}
+
 // more shows a difference that may be below a unit of money.
 func more(v float64) string {
 	if v < 10 {
@@ -281,6 +289,6 @@ func (r diagnosis) writeFlips(w io.Writer) {
 		if f.Approximate {
 			side += " about"
 		}
-		fmt.Fprintf(w, "  %s, now %.4g: %s %.4g begin with %s\n", f.Input, f.Now, side, f.FlipsAt, r.actionName(f.To))
+		fmt.Fprintf(w, "  %s, now %s: %s %s begin with %s\n", f.Input, figure(f.Now), side, figure(f.FlipsAt), r.actionName(f.To))
 	}
 }
