@@ -173,11 +173,19 @@ func (e *examined) lengths() {
 	e.r.EnoughMm = bare.Enough(enoughShare)
 	e.r.NoMoreMm = noMoreOmega / bare.Omega()
 	if e.lap.Strain == 0 {
-		if needed, ok := bare.Needed(e.r.AllowableMPa); ok {
+		if needed, ok := bare.Needed(e.r.AllowableMPa / e.wanted()); ok {
 			e.r.NeededMm = &needed
 		}
 	}
-	e.r.MostN = e.c.LoadN * math.Max(0, e.r.AllowableMPa-e.r.ThermalMPa) / bare.Peak()
+	e.r.MostN = e.c.LoadN * math.Max(0, e.r.AllowableMPa/e.wanted()-e.r.ThermalMPa) / bare.Peak()
+}
+
+// wanted is the margin of a pass.
+func (e *examined) wanted() float64 {
+	if e.c.Layout == Single {
+		return oneSided
+	}
+	return 1
 }
 
 // judge gives the verdict.
@@ -191,7 +199,7 @@ func (e *examined) judge() {
 		}
 	case e.r.Margin < 1:
 		e.r.Verdict, e.r.Why = Fail, "overloaded: "+text+"; "+e.remedy()
-	case e.c.Layout == Single && e.r.Margin < oneSided:
+	case e.r.Margin < e.wanted():
 		e.r.Verdict, e.r.Why = CannotTell, text+"; a lap on one side bends and peels, which is not reckoned: a margin of "+plain(oneSided)+" is wanted there, or a splint on both sides"
 	default:
 		e.r.Verdict, e.r.Why = Pass, text

@@ -195,3 +195,38 @@ func TestWarmerCuresFaster(t *testing.T) {
 		}
 	})
 }
+
+// TestMostLoad: under the most load that a result names the bond passes, under a
+// little more it does not; and likewise with the overlap that it wants.
+func TestMostLoad(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := strap()
+		c.Layout = rapid.SampledFrom([]Layout{Single, Double}).Draw(t, "layout")
+		c.Second.ThicknessMm = rapid.Float64Range(0.5, 10).Draw(t, "thickness")
+		c.OverlapMm = rapid.Float64Range(2, 100).Draw(t, "overlap")
+		r, err := Examine(c, testTables())
+		if err != nil {
+			t.Fatal(err)
+		}
+		verdictAt := func(change func(*Case)) Verdict {
+			d := c
+			change(&d)
+			got, err := Examine(d, testTables())
+			if err != nil {
+				t.Fatal(err)
+			}
+			return got.Verdict
+		}
+		under, over := verdictAt(func(d *Case) { d.LoadN = 0.999 * r.MostN }), verdictAt(func(d *Case) { d.LoadN = 1.001 * r.MostN })
+		if under != Pass || over == Pass {
+			t.Fatalf("most load %g N: %s below it, %s above it", r.MostN, under, over)
+		}
+		if r.NeededMm == nil || *r.NeededMm > 4900 {
+			return
+		}
+		long, short := verdictAt(func(d *Case) { d.OverlapMm = 1.001 * *r.NeededMm }), verdictAt(func(d *Case) { d.OverlapMm = 0.999 * *r.NeededMm })
+		if long != Pass || short == Pass {
+			t.Fatalf("needed %g mm: %s above it, %s below it", *r.NeededMm, long, short)
+		}
+	})
+}

@@ -34,7 +34,7 @@ type Result struct {
 
 	EnoughMm float64    `json:"enough_mm"`  // overlap of 95 % of what any length can give
 	NoMoreMm float64    `json:"no_more_mm"` // omega L = 6
-	NeededMm *float64   `json:"needed_mm"`  // for this load; nil: no length is enough, or not reckoned
+	NeededMm *float64   `json:"needed_mm"`  // for a pass under this load; nil: no length is enough, or not reckoned
 	MostN    float64    `json:"most_load_n"`
 	PartsMPa [2]float64 `json:"parts_mpa"` // tension of either part
 

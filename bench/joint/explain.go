@@ -14,12 +14,12 @@ func (e *examined) explainBolt() {
 	w, t := &e.r.Working, e.r.Thread
 	class := e.strength.Class
 	w.Add("pitch diameter d2", "d - 0.649519 P", t.PitchDiameterMm(), "mm", "ISO_724 basic dimensions")
-	minor := "d - 1.226869 P"
+	minor, area := "d - 1.226869 P", "ISO_898_1 clause 9"
 	if t.System == Unified {
-		minor = "d - 1.299038 P"
+		minor, area = "d - 1.299038 P", "ASME_B1_1 stress area"
 	}
 	w.Add("minor diameter d3", minor, t.MinorDiameterMm(), "mm", "ISO_724 basic dimensions")
-	w.Add("stress area", "pi/4 ((d2 + d3)/2)^2", t.StressAreaMm2(), "mm2", "ISO_898_1 clause 9")
+	w.Add("stress area", "pi/4 ((d2 + d3)/2)^2", t.StressAreaMm2(), "mm2", area)
 	w.Add("yield strength of class "+class.Name, "from the table", e.strength.YieldMPa, "MPa", class.Source)
 	if e.strength.ProofAssumed {
 		w.Add("proof stress of class "+class.Name, "0.85 of the yield: the class names none", e.strength.ProofMPa, "MPa", "SHIGLEY eq. 8-31")

@@ -14,8 +14,22 @@ func relative(part, want float64) float64 { return part * math.Abs(want) }
 func TestStressAreas(t *testing.T) {
 	var cases []outside.Case
 	for _, row := range []struct{ d, pitch, area float64 }{
-		{5, 0.8, 14.2}, {6, 1, 20.1}, {7, 1, 28.9}, {8, 1.25, 36.6}, {10, 1.5, 58.0}, {12, 1.75, 84.3}, {14, 2, 115}, {16, 2, 157},
-		{18, 2.5, 192}, {20, 2.5, 245}, {22, 2.5, 303}, {24, 3, 353}, {27, 3, 459}, {30, 3.5, 561}, {33, 3.5, 694}, {36, 4, 817},
+		{5, 0.8, 14.2},
+		{6, 1, 20.1},
+		{7, 1, 28.9},
+		{8, 1.25, 36.6},
+		{10, 1.5, 58.0},
+		{12, 1.75, 84.3},
+		{14, 2, 115},
+		{16, 2, 157},
+		{18, 2.5, 192},
+		{20, 2.5, 245},
+		{22, 2.5, 303},
+		{24, 3, 353},
+		{27, 3, 459},
+		{30, 3.5, 561},
+		{33, 3.5, 694},
+		{36, 4, 817},
 	} {
 		thread := Thread{System: Metric, DiameterMm: row.d, PitchMm: row.pitch}
 		cases = append(
@@ -25,8 +39,18 @@ func TestStressAreas(t *testing.T) {
 		)
 	}
 	for _, row := range []struct{ d, pitch, area float64 }{
-		{8, 1, 39.2}, {10, 1.25, 61.2}, {10, 1, 64.5}, {12, 1.5, 88.1}, {12, 1.25, 92.1}, {14, 1.5, 125}, {16, 1.5, 167}, {20, 1.5, 272},
-		{22, 1.5, 333}, {24, 2, 384}, {27, 2, 496}, {30, 2, 621},
+		{8, 1, 39.2},
+		{10, 1.25, 61.2},
+		{10, 1, 64.5},
+		{12, 1.5, 88.1},
+		{12, 1.25, 92.1},
+		{14, 1.5, 125},
+		{16, 1.5, 167},
+		{20, 1.5, 272},
+		{22, 1.5, 333},
+		{24, 2, 384},
+		{27, 2, 496},
+		{30, 2, 621},
 	} {
 		thread := Thread{System: Metric, DiameterMm: row.d, PitchMm: row.pitch}
 		cases = append(cases, outside.Case{Source: "ISO_2320", Where: "test loads of class 04 over 0.8 x 380 MPa", What: fmt.Sprintf("stress area of M%gx%g, mm2", row.d, row.pitch), Got: thread.TableAreaMm2(), Want: row.area, Tolerance: 1e-9, Why: "rounded as the table is"})
@@ -59,9 +83,23 @@ func TestMinorDiameters(t *testing.T) {
 func TestUnifiedAreas(t *testing.T) {
 	var cases []outside.Case
 	for _, row := range []struct{ inch, perInch, area float64 }{
-		{0.19, 24, 0.0175}, {0.19, 32, 0.0200}, {0.25, 20, 0.0318}, {0.25, 28, 0.0364}, {0.3125, 18, 0.0524}, {0.3125, 24, 0.0580}, {0.375, 16, 0.0775},
-		{0.375, 24, 0.0878}, {0.4375, 14, 0.1063}, {0.5, 13, 0.1419}, {0.5, 20, 0.1599}, {0.5625, 12, 0.182}, {0.625, 11, 0.226}, {0.75, 10, 0.334},
-		{0.75, 16, 0.373}, {0.875, 9, 0.462}, {1, 8, 0.606},
+		{0.19, 24, 0.0175},
+		{0.19, 32, 0.0200},
+		{0.25, 20, 0.0318},
+		{0.25, 28, 0.0364},
+		{0.3125, 18, 0.0524},
+		{0.3125, 24, 0.0580},
+		{0.375, 16, 0.0775},
+		{0.375, 24, 0.0878},
+		{0.4375, 14, 0.1063},
+		{0.5, 13, 0.1419},
+		{0.5, 20, 0.1599},
+		{0.5625, 12, 0.182},
+		{0.625, 11, 0.226},
+		{0.75, 10, 0.334},
+		{0.75, 16, 0.373},
+		{0.875, 9, 0.462},
+		{1, 8, 0.606},
 	} {
 		thread := Thread{System: Unified, DiameterMm: 25.4 * row.inch, PitchMm: 25.4 / row.perInch}
 		cases = append(cases, outside.Case{Source: "ASME_B1_1", Where: "stress area", What: fmt.Sprintf("%g-%g, in2", row.inch, row.perInch), Got: thread.StressAreaMm2() / 645.16, Want: row.area, Tolerance: relative(0.0035, row.area), Why: "printed to 3 or 4 figures"})

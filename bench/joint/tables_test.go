@@ -41,13 +41,17 @@ func testTables() Tables {
 			class("grade 8", Unified, 0, 38.1, 150*MPaPerKsi, 130*MPaPerKsi, 120*MPaPerKsi),
 		},
 		Nuts: []Nut{
-			{Name: "8", Carries: []string{"4.6", "8.8"}}, {Name: "10", Carries: []string{"4.6", "8.8", "9.8", "10.9"}},
-			{Name: "12", Carries: []string{"4.6", "8.8", "9.8", "10.9", "12.9"}}, {Name: "04", Thin: true}, {Name: "grade 5", Carries: []string{"grade 5"}},
+			{Name: "8", Carries: []string{"4.6", "8.8"}},
+			{Name: "10", Carries: []string{"4.6", "8.8", "9.8", "10.9"}},
+			{Name: "12", Carries: []string{"4.6", "8.8", "9.8", "10.9", "12.9"}},
+			{Name: "04", Thin: true},
+			{Name: "grade 5", Carries: []string{"grade 5"}},
 		},
 		Heads: []Head{
 			head("hex", 6, 8.88, 6.6), head("hex", 8, 11.63, 9), head("hex", 10, 14.63, 11), head("hex", 12, 16.63, 13.5), head("hex", 14, 19.64, 15.5),
 			head("hex", 16, 22.49, 17.5), head("flange", 10, 19.6, 11), head("flange", 12, 23.8, 13.5),
-			{Kind: "hex", System: Unified, DiameterMm: 12.7, BearingMm: 18.1, HoleMm: 14.3}, {Kind: "hex", System: Unified, DiameterMm: 9.525, BearingMm: 13.6, HoleMm: 10.3},
+			{Kind: "hex", System: Unified, DiameterMm: 12.7, BearingMm: 18.1, HoleMm: 14.3},
+			{Kind: "hex", System: Unified, DiameterMm: 9.525, BearingMm: 13.6, HoleMm: 10.3},
 			{Kind: "cone", System: Metric, DiameterMm: 12, BearingMm: 18.6, HoleMm: 13.8, SeatDeg: 60},
 		},
 		Surfaces: []Surface{
@@ -56,11 +60,14 @@ func testTables() Tables {
 		},
 		NutFactors: []Finish{{"zinc", "zinc plated", 0.20, "SHIGLEY table 8-15"}},
 		Methods: []Method{
-			{Key: "wrench", Name: "torque wrench", Alpha: 2, AlphaLow: 1.6, AlphaHigh: 2}, {Key: "angle", Name: "torque and angle", Alpha: 1.4, AlphaLow: 1.2, AlphaHigh: 1.4},
-			{Key: "tested", Name: "torque found by test", Alpha: 1.6}, {Key: "impact", Name: "impact wrench", Alpha: 4},
+			{Key: "wrench", Name: "torque wrench", Alpha: 2, AlphaLow: 1.6, AlphaHigh: 2},
+			{Key: "angle", Name: "torque and angle", Alpha: 1.4, AlphaLow: 1.2, AlphaHigh: 1.4},
+			{Key: "tested", Name: "torque found by test", Alpha: 1.6},
+			{Key: "impact", Name: "impact wrench", Alpha: 4},
 		},
 		Materials: []Material{
-			{"steel", "mild steel", 207, 490, 220, "SHIGLEY table 8-8"}, {"aluminium", "wrought aluminium", 71, 360, 200, "SHIGLEY table 8-8"},
+			{"steel", "mild steel", 207, 490, 220, "SHIGLEY table 8-8"},
+			{"aluminium", "wrought aluminium", 71, 360, 200, "SHIGLEY table 8-8"},
 			{"composite", "fibre composite", 10, 120, 0, ""},
 		},
 		Prevailing: []Prevailing{{"M8", 6, 0.85, 0.60, "ISO_2320 table class 04"}},

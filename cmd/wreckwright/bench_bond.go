@@ -9,7 +9,6 @@ import (
 
 	"wreckwright/bench/bond"
 	"wreckwright/casefile"
-	"wreckwright/knowledge"
 	"wreckwright/workshop"
 )
 
@@ -189,17 +188,7 @@ func writeBond(w io.Writer, r bond.Result) {
 		fmt.Fprintf(table, "cure\t%.3g h\t(%.3g to %.3g), %s\n", c.Hours, c.LowHours, c.HighHours, c.Why)
 	}
 	table.Flush()
-	writeList(w, "caution", append(r.Cautions, hazardLines(r.Hazards)...))
+	writeList(w, "caution", r.Cautions)
 	fmt.Fprintln(w, "\nworking")
 	writeWorking(w, r.Working)
-}
-
-// hazardLines are the cautions of hazards, in a line each.
-func hazardLines(hazards []string) (list []string) {
-	for _, h := range hazards {
-		if c, ok := knowledge.CautionFor(h); ok {
-			list = append(list, fmt.Sprintf("%s: %s %s", c.Name, c.Text, c.DeferTo))
-		}
-	}
-	return list
 }
