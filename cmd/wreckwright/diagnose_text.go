@@ -232,7 +232,7 @@ func joinWords(words []string) string { return strings.Join(words, ", ") }
 // writeAlternatives lists the next best actions, and what beginning with them
 // costs more.
 func (r diagnosis) writeAlternatives(w io.Writer) {
-	if len(r.advice.Ranked) < 2 {
+	if len(r.advice.Ranked) < 2 || r.advice.Next.Kind == diagnose.KindNothing {
 		return
 	}
 	fmt.Fprintln(w, "\notherwise")
