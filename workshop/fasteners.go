@@ -21,14 +21,7 @@ func JointTables() joint.Tables {
 		t.Nuts = append(t.Nuts, joint.Nut{Name: n.Class, Carries: n.Carries, Thin: n.Thin, Source: n.Refs.String()})
 	}
 	for _, f := range knowledge.BearingFaces() {
-		scale := 1.0
-		if f.Unit == "in" {
-			scale = mmPerInch
-		}
-		t.Heads = append(t.Heads, joint.Head{
-			Kind: f.Kind, System: joint.System(f.System), DiameterMm: scale * f.Diameter,
-			BearingMm: scale * f.Bearing, HoleMm: scale * f.Hole, SeatDeg: f.SeatDeg, Source: f.Refs.String(),
-		})
+		t.Heads = append(t.Heads, jointHead(f))
 	}
 	for _, f := range knowledge.FrictionRanges() {
 		t.Surfaces = append(t.Surfaces, joint.Surface{Key: f.Key, Name: f.Name, Low: f.Low, Likely: f.Likely, High: f.High, Dry: f.Dry, Source: f.Refs.String()})
@@ -48,6 +41,17 @@ func JointTables() joint.Tables {
 		t.Prevailing = append(t.Prevailing, joint.Prevailing{Size: p.Thread, FirstOnNm: p.FirstOn, FirstOffNm: p.FirstOff, FifthOffNm: p.FifthOff, Source: p.Refs.String()})
 	}
 	return t
+}
+
+func jointHead(f knowledge.BearingFace) joint.Head {
+	scale := 1.0
+	if f.Unit == "in" {
+		scale = mmPerInch
+	}
+	return joint.Head{
+		Kind: f.Kind, System: joint.System(f.System), DiameterMm: scale * f.Diameter,
+		BearingMm: scale * f.Bearing, HoleMm: scale * f.Hole, SeatDeg: f.SeatDeg, Source: f.Refs.String(),
+	}
 }
 
 func threadSize(s knowledge.ThreadSize) joint.ThreadSize {

@@ -1,6 +1,9 @@
 package joint
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // limit is what a number may be.
 type limit struct {
@@ -80,6 +83,8 @@ func (c Case) checkTogether() error {
 		return wrong(InNutFactor, "one of the two", "a friction under the head and a nut factor are both given, and each says the same")
 	case c.AngleDeg > 0 && c.TorqueNm == nil:
 		return wrong(InAngle, "the torque before it", "an angle is given without the torque that it follows")
+	case strings.EqualFold(c.Method, AngleMethod) && c.AngleDeg == 0:
+		return wrong(InAngle, "the angle", "torque and angle is the way of tightening, and no angle is given")
 	case c.NewBolt && c.AngleDeg == 0:
 		return wrong(InAngle, "the angle", "a bolt that the maker turns past yield is turned by an angle, and none is given")
 	case c.Into != "" && c.EngagementMm == 0:

@@ -70,6 +70,10 @@ func parseMetric(clean string, tables Tables) (Thread, error) {
 	}
 	t := Thread{System: Metric, Size: size.Name, DiameterMm: size.DiameterMm}
 	numbers := onePart.FindAllString(m[2], -1)
+	tail := clean[len(strings.TrimRight(m[0], " -/")):]
+	if dashed := dashedPitch.FindStringSubmatch(tail); len(numbers) == 0 && dashed != nil && size.hasPitch(number(dashed[1])) {
+		numbers, tail = dashed[1:2], tail[len(dashed[0]):]
+	}
 	pitch, err := metricPitch(size, numbers)
 	if err != nil {
 		return Thread{}, err
@@ -81,7 +85,15 @@ func parseMetric(clean string, tables Tables) (Thread, error) {
 			return Thread{}, wrong(InThread, "a length above 0, up to 2000 mm", "%s: %s mm is no length of a bolt", clean, trimNumber(numbers[1]))
 		}
 	}
-	return readTail(t, clean, clean[len(strings.TrimRight(m[0], " -/")):])
+	return readTail(t, clean, tail)
+}
+
+// dashedPitch is a pitch after a hyphen, as in M10-1.25. No class has such a
+// number.
+var dashedPitch = regexp.MustCompile(`^ ?- ?(\d(?:[.,]\d{1,2})?)\b`)
+
+func (s ThreadSize) hasPitch(mm float64) bool {
+	return slices.ContainsFunc(s.Pitches, func(p Pitch) bool { return math.Abs(p.Mm-mm) < 1e-9 })
 }
 
 // metricPitch is the pitch that was written, else the coarse one.

@@ -54,17 +54,8 @@ func (e *examined) read() error {
 	if err := e.tables.checkNut(t, e.c.Nut); err != nil {
 		return err
 	}
-	if e.surface, err = e.tables.surface(e.c.Surface); err != nil {
-		return err
-	}
-	if e.method, err = e.tables.method(e.c.Method, e.c.AngleDeg > 0); err != nil {
-		return err
-	}
-	if e.member, err = e.tables.material(InMaterial, e.c.Material); err != nil {
-		return err
-	}
 	e.contact.Thread = t
-	if e.contact.Head, e.fitted, err = e.tables.head(e.c.Head, t); err != nil {
+	if err := e.readRows(); err != nil {
 		return err
 	}
 	e.r = Result{
@@ -75,6 +66,21 @@ func (e *examined) read() error {
 		Cautions: []string{}, Working: working.Working{},
 	}
 	return nil
+}
+
+// readRows takes surface, method, material and head.
+func (e *examined) readRows() (err error) {
+	if e.surface, err = e.tables.surface(e.c.Surface); err != nil {
+		return err
+	}
+	if e.method, err = e.tables.method(e.c.Method, e.c.AngleDeg > 0); err != nil {
+		return err
+	}
+	if e.member, err = e.tables.material(InMaterial, e.c.Material); err != nil {
+		return err
+	}
+	e.contact.Head, e.fitted, err = e.tables.head(e.c.Head, e.contact.Thread)
+	return err
 }
 
 // rub settles friction and nut factor.
@@ -190,6 +196,7 @@ func (e *examined) byPreload(preload float64) error {
 // is twisted by the friction that would give it.
 func (e *examined) use() {
 	p := e.r.Preload
+	e.r.TorqueIn = InUnits(e.r.Torque.Value)
 	e.twistedBy = Spread{e.r.Friction.Value, e.frictionAt(p.Low), e.frictionAt(p.High)}
 	e.reckon()
 	e.r.MostNm = e.clampNm/e.r.Utilisation.High + e.c.PrevailingNm

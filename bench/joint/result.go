@@ -31,6 +31,19 @@ type Spread struct {
 	High  float64 `json:"high"`
 }
 
+// Torques is a torque in other units.
+type Torques struct {
+	LbfFt float64 `json:"lbf_ft"`
+	LbfIn float64 `json:"lbf_in"`
+	KgfM  float64 `json:"kgf_m"`
+	KgfCm float64 `json:"kgf_cm"`
+}
+
+// InUnits writes a torque in N·m in the other units.
+func InUnits(nm float64) Torques {
+	return Torques{LbfFoot.FromNm(nm), LbfInch.FromNm(nm), KgfMetre.FromNm(nm), KgfCm.FromNm(nm)}
+}
+
 // Result is what the tightening of a joint comes to. Where an angle is given,
 // Torque is the torque before it and Preload that after it.
 type Result struct {
@@ -50,6 +63,7 @@ type Result struct {
 
 	Preload     Spread  `json:"preload_kn"`
 	Torque      Spread  `json:"torque_nm"`
+	TorqueIn    Torques `json:"torque_in"`
 	ProofShare  float64 `json:"proof_share"`
 	Shares      Spread  `json:"proof_shares"`
 	Utilisation Spread  `json:"utilisation"` // of yield, tension and torsion together, while tightening

@@ -103,8 +103,19 @@ func (tb Tables) checkNut(t Thread, given string) error {
 		return wrong(InNut, "one of "+strings.Join(known, ", "), "%q is no class of nuts", given)
 	case found.Thin:
 		return wrong(InNut, "a full nut: class "+strings.Join(strong, " or "), "a nut of class %s is a thin one: it locks another nut and does not carry the preload of a bolt of class %s", found.Name, t.Class)
+	case !tb.sameFamily(*found, t):
+		return wrong(InNut, "class "+strings.Join(strong, " or "), "a nut of class %s is not made for a bolt of class %s", found.Name, t.Class)
 	case !slices.Contains(found.Carries, t.Class):
 		return wrong(InNut, "class "+strings.Join(strong, " or "), "a nut of class %s is weaker than a bolt of class %s: its thread strips before the bolt gives", found.Name, t.Class)
 	}
 	return nil
+}
+
+// sameFamily reports whether a nut carries any bolts of the thread's system and
+// kind of steel.
+func (tb Tables) sameFamily(n Nut, t Thread) bool {
+	own, err := tb.class(t)
+	return err == nil && slices.ContainsFunc(tb.Classes, func(c Class) bool {
+		return c.System == t.System && c.Stainless == own.Stainless && slices.Contains(n.Carries, c.Name)
+	})
 }

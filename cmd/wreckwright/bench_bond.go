@@ -108,6 +108,19 @@ func (b bondCommand) byFlags() (bond.Result, error) {
 			return bond.Result{}, misuse{errors.New("--factor: 0 is impossible; expected " + bond.BoundOf("factor").String())}
 		}
 	}
+	if err := b.readParts(&c); err != nil {
+		return bond.Result{}, err
+	}
+	var err error
+	if c.Cure, err = b.cure(); err != nil {
+		return bond.Result{}, err
+	}
+	result, err := bond.Examine(c, workshop.BondTables())
+	return result, flaggedBond(err)
+}
+
+// readParts takes the two parts of the flags.
+func (b bondCommand) readParts(c *bond.Case) error {
 	for _, pair := range []struct {
 		flag          string
 		given         []float64
@@ -117,7 +130,7 @@ func (b bondCommand) byFlags() (bond.Result, error) {
 		{"--thickness-mm", b.ThicknessMm, &c.First.ThicknessMm, &c.Second.ThicknessMm},
 	} {
 		if len(pair.given) == 0 || len(pair.given) > 2 {
-			return bond.Result{}, misuse{fmt.Errorf("%s: %s given; expected one for both parts or two divided by a comma", pair.flag, countOf(len(pair.given), "number"))}
+			return misuse{fmt.Errorf("%s: %s given; expected one for both parts or two divided by a comma", pair.flag, countOf(len(pair.given), "number"))}
 		}
 		*pair.first, *pair.second = pair.given[0], pair.given[len(pair.given)-1]
 	}
@@ -126,14 +139,9 @@ func (b bondCommand) byFlags() (bond.Result, error) {
 	case 2:
 		c.First.ExpansionPerK, c.Second.ExpansionPerK = &b.ExpansionPerK[0], &b.ExpansionPerK[1]
 	default:
-		return bond.Result{}, misuse{fmt.Errorf("--expansion-per-k: %s given; expected two divided by a comma", countOf(len(b.ExpansionPerK), "number"))}
+		return misuse{fmt.Errorf("--expansion-per-k: %s given; expected two divided by a comma", countOf(len(b.ExpansionPerK), "number"))}
 	}
-	var err error
-	if c.Cure, err = b.cure(); err != nil {
-		return bond.Result{}, err
-	}
-	result, err := bond.Examine(c, workshop.BondTables())
-	return result, flaggedBond(err)
+	return nil
 }
 
 // cure is the cure of the flags; nil where none is asked for.
@@ -159,10 +167,10 @@ func flaggedBond(err error) error {
 	if !errors.As(err, &wrong) {
 		return err
 	}
-	name := wrong.Where[strings.LastIndexByte(wrong.Where, '.')+1:]
-	name, ok := map[string]string{"kind": "adhesive", "adherends": "expansion-per-k"}[name], name == "kind" || name == "adherends"
+	key := wrong.Where[strings.LastIndexByte(wrong.Where, '.')+1:]
+	name, ok := map[string]string{"kind": "adhesive", "adherends": "expansion-per-k"}[key]
 	if !ok {
-		name = strings.ReplaceAll(wrong.Where[strings.LastIndexByte(wrong.Where, '.')+1:], "_", "-")
+		name = strings.ReplaceAll(key, "_", "-")
 	}
 	return fmt.Errorf("--%s: %w", name, &bond.InputError{Problem: wrong.Problem, Expected: wrong.Expected})
 }

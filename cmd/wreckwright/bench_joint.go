@@ -37,10 +37,12 @@ type jointCommand struct {
 	AngleDeg     float64  `name:"angle-deg" placeholder:"DEG" help:"Angle turned on after the torque; needs --grip-mm."`
 	NewBolt      bool     `name:"new-bolt" help:"The maker turns this bolt past yield, and it is new."`
 	GripMm       float64  `name:"grip-mm" placeholder:"MM" help:"Thickness of what is clamped."`
+	GripIn       float64  `name:"grip-in" placeholder:"IN" help:"The same in inches."`
 	Material     string   `name:"material" placeholder:"KEY" help:"What is clamped: steel (where not given), steel-hard, aluminium, aluminium-cast, iron, magnesium, titanium, composite."`
 	BoltKNMm     *float64 `name:"bolt-kn-mm" placeholder:"K" help:"Stiffness of the bolt, in place of the one worked out."`
 	MemberKNMm   *float64 `name:"member-kn-mm" placeholder:"K" help:"Stiffness of what is clamped."`
 	EngagementMm float64  `name:"engagement-mm" placeholder:"MM" help:"Length of thread in a tapped hole; needs --into."`
+	EngagementIn float64  `name:"engagement-in" placeholder:"IN" help:"The same in inches."`
 	Into         string   `name:"into" placeholder:"KEY" help:"What the hole is tapped in, as with --material."`
 	WrenchNm     float64  `name:"wrench-nm" placeholder:"N·M" help:"Largest torque of the wrench."`
 	Studs        int      `name:"studs" placeholder:"N" help:"Studs of a wheel: tells the order of tightening."`
@@ -79,6 +81,24 @@ func (b jointCommand) readCase() (joint.Case, error) {
 		AngleDeg: b.AngleDeg, NewBolt: b.NewBolt, GripMm: b.GripMm, Material: b.Material, BoltKNMm: b.BoltKNMm, MemberKNMm: b.MemberKNMm,
 		EngagementMm: b.EngagementMm, Into: b.Into, WrenchNm: b.WrenchNm, Studs: b.Studs, LoadKN: b.LoadKN,
 	}
+	b.inOtherUnits(&c)
+	if b.Flange {
+		if b.Head != "" && b.Head != "flange" {
+			return c, misuse{errors.New("--flange: --head says " + b.Head + "; expected one of the two")}
+		}
+		c.Head = "flange"
+	}
+	if b.ProofShare != nil {
+		if *b.ProofShare == 0 {
+			return c, misuse{errors.New("--proof-share: 0 clamps nothing; expected 0.1 to 1")}
+		}
+		c.ProofShare = *b.ProofShare
+	}
+	return c, nil
+}
+
+// inOtherUnits takes what was given in one of several units.
+func (b jointCommand) inOtherUnits(c *joint.Case) {
 	for _, t := range []struct {
 		given *float64
 		unit  joint.Unit
@@ -93,22 +113,15 @@ func (b jointCommand) readCase() (joint.Case, error) {
 			c.TorqueNm = new(t.unit.ToNm(*t.given))
 		}
 	}
+	if b.GripIn != 0 {
+		c.GripMm = 25.4 * b.GripIn
+	}
+	if b.EngagementIn != 0 {
+		c.EngagementMm = 25.4 * b.EngagementIn
+	}
 	if b.PreloadLbf != nil {
 		c.PreloadKN = new(*b.PreloadLbf * joint.LbfN / 1000)
 	}
-	if b.Flange {
-		if b.Head != "" && b.Head != "flange" {
-			return c, misuse{errors.New("--flange: --head says " + b.Head + "; expected one of the two")}
-		}
-		c.Head = "flange"
-	}
-	if b.ProofShare != nil {
-		if *b.ProofShare == 0 {
-			return c, misuse{errors.New("--proof-share: 0 clamps nothing; expected 0.1 to 1")}
-		}
-		c.ProofShare = *b.ProofShare
-	}
-	return c, nil
 }
 
 // flagged names the flag of a mistake.
@@ -161,7 +174,7 @@ func writeJointFigures(w io.Writer, r joint.Result) {
 	fmt.Fprintf(table, "%s\tpitch %.4g mm\tstress area %.4g mm2\n", r.Designation, r.PitchMm, r.StressArea)
 	fmt.Fprintf(table, "strength\tproof %.4g kN\tyield %.4g kN, tears at %.4g kN\n", r.ProofKN, r.YieldKN, r.TensileKN)
 	line("torque", "N·m", r.Torque)
-	fmt.Fprintf(table, "\t%.4g lbf·ft\t(%.4g kgf·m)\n", joint.LbfFoot.FromNm(r.Torque.Value), joint.KgfMetre.FromNm(r.Torque.Value))
+	fmt.Fprintf(table, "\t%.4g lbf·ft\t(%.4g lbf·in, %.4g kgf·m)\n", r.TorqueIn.LbfFt, r.TorqueIn.LbfIn, r.TorqueIn.KgfM)
 	if a := r.Angle; a != nil {
 		line("preload of the torque", "kN", a.SnugKN)
 		fmt.Fprintf(table, "angle\t%.4g degrees\t%.3g kN a degree (at most %.3g), yields at %.4g\n", a.AngleDeg, a.KNPerDeg, a.MostKNPerDeg, a.YieldsAtDeg)
