@@ -1,5 +1,7 @@
 package diagnose
 
+import "slices"
+
 // account is what following a strategy comes to from given weights of sum 1, and
 // how that depends on each input: a strategy's cost is linear in every one.
 type account struct {
@@ -92,29 +94,62 @@ func (k *cure) before(s *sets, cost []float64) {
 	}
 }
 
-// walk counts what is done along a strategy.
+// walk counts what is done along a strategy. Plans share their ends, so each part
+// is gone through once, with all that leads to it.
 func (a *account) walk(s *strategy, w []float64) {
-	mass := sum(w)
-	if mass <= 0 {
-		return
-	}
-	switch s.kind {
-	case KindReplace:
-		a.whole += mass
-	case KindTest:
-		a.tests[s.k] += mass
-		a.walkTest(s, w)
-	case KindRepair:
-		a.repairs[s.k] += mass
-		after := append([]float64{}, w...)
-		a.p.repairs[s.k].apply(&a.p.sets, after)
-		a.walk(s.next[0], after)
-	default:
-		a.stuck += mass
+	reach := map[*strategy][]float64{s: w}
+	for _, s := range inOrder(s) {
+		w := reach[s]
+		mass := sum(w)
+		if mass <= 0 {
+			continue
+		}
+		arrive := func(next *strategy, after []float64) {
+			if reach[next] == nil {
+				reach[next] = make([]float64, len(w))
+			}
+			for i, x := range after {
+				reach[next][i] += x
+			}
+		}
+		switch s.kind {
+		case KindReplace:
+			a.whole += mass
+		case KindTest:
+			a.tests[s.k] += mass
+			a.walkTest(s, w, arrive)
+		case KindRepair:
+			a.repairs[s.k] += mass
+			after := append([]float64{}, w...)
+			a.p.repairs[s.k].apply(&a.p.sets, after)
+			arrive(s.next[0], after)
+		default:
+			a.stuck += mass
+		}
 	}
 }
 
-func (a *account) walkTest(s *strategy, w []float64) {
+// inOrder is the parts of a strategy, each before what follows it.
+func inOrder(s *strategy) []*strategy {
+	var all []*strategy
+	seen := map[*strategy]bool{}
+	var visit func(*strategy)
+	visit = func(s *strategy) {
+		if seen[s] {
+			return
+		}
+		seen[s] = true
+		for _, next := range s.next {
+			visit(next)
+		}
+		all = append(all, s)
+	}
+	visit(s)
+	slices.Reverse(all)
+	return all
+}
+
+func (a *account) walkTest(s *strategy, w []float64, arrive func(*strategy, []float64)) {
 	l := &a.p.tests[s.k]
 	rows := a.byRow[s.k]
 	if rows == nil {
@@ -131,6 +166,6 @@ func (a *account) walkTest(s *strategy, w []float64) {
 			rows[o][i] += x * then[i]
 		}
 		l.weigh(after, w, o)
-		a.walk(next, after)
+		arrive(next, after)
 	}
 }

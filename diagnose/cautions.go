@@ -32,8 +32,8 @@ func (s *solution) cautions(next *account) []string {
 	if s.repeats() {
 		all = append(all, fmt.Sprintf("A test that can be repeated is taken as a fresh, independent reading each time, and weighed at most %d more times. A gauge that is off is off every time: repeat with another one.", s.mostRepeats()))
 	}
-	if s.method == Exact && s.bands < 24 && s.c.openMeasured(s.b) > 0 {
-		all = append(all, fmt.Sprintf("Readings still to come are weighed in %d bands: the expected cost may be some tenths of a percent too high.", s.bands))
+	if s.method == Exact && s.grain.bands < 24 && s.c.openMeasured(s.b) > 0 {
+		all = append(all, fmt.Sprintf("Readings still to come are weighed in %d bands: the expected cost may be some tenths of a percent too high.", s.grain.bands))
 	}
 	if s.method == LookAhead {
 		all = append(all, "The case is too large to be solved exactly: the expected cost is that of the plan proposed, found by looking two steps ahead; a better plan may exist.")
@@ -90,5 +90,5 @@ func (s *solution) mostRepeats() int {
 	if s.method == LookAhead {
 		return 2
 	}
-	return exactRepeats
+	return s.grain.repeats
 }

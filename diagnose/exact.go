@@ -15,7 +15,10 @@ const (
 	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
 	rounding     = 1e-12 // a cost is below a limit only if it is so by more than this share
-	exactRepeats = 3     // how often a repeatable test is weighed again
+	exactRepeats = 3     // how often a repeatable test is weighed at first
+	mostRepeats  = 96
+	repeatsGap   = 1e-6  // a share of the cost: what more repetitions may be worth at most
+	tableWanted  = 200e6 // as exactWanted, of a table
 )
 
 // errTooLarge says that the exact solver has come to its limit.
@@ -27,24 +30,25 @@ var errTooLarge = errors.New("the case is too large to be solved exactly")
 //
 // ref: TROUBLESHOOT_PROBLEMS P0 to P5, cost by first action
 type exact struct {
-	ctx    context.Context
-	p      *problem
-	seq    *sequencer
-	copies []int // the problem's test behind each test bit
-	memo   map[state]verdict
-	known  map[uint64][]float64 // by the repairs left
-	plans  map[state]*strategy
-	used   []bool
-	work   float64
-	stack  [][]float64 // scratch weights by depth
-	order  [][]move
+	ctx     context.Context
+	p       *problem
+	seq     *sequencer
+	copies  []int  // the problem's test behind each test bit
+	last    uint64 // bits of the last repetitions
+	bounds  bool   // after a last repetition the faults count as known
+	memo    map[state]verdict
+	floors  map[uint64]*floors // by the repairs left
+	known   map[uint64][]float64
+	plans   map[state]*strategy
+	used    []bool
+	work    float64
+	stack   [][]float64 // scratch weights by depth
+	order   [][]move
+	atLeast [][]float64 // what each outcome costs at least, by depth
 }
 
-// state is what can still be done, as bits, and the belief by its digest.
-type state struct {
-	tests, repairs uint64
-	belief         [2]uint64
-}
+// state is what can still be done and the belief, as a digest.
+type state [2]uint64
 
 // verdict is the least cost from a state and what to do in it. Where it is not known that well, the
 // least cost is no less than cost.
@@ -70,18 +74,21 @@ type move struct {
 	floor float64
 }
 
-func newExact(ctx context.Context, p *problem) *exact {
+func newExact(ctx context.Context, p *problem, repeats int) *exact {
 	e := &exact{
-		ctx: ctx, p: p, seq: newSequencer(p), memo: map[state]verdict{}, known: map[uint64][]float64{},
+		ctx: ctx, p: p, seq: newSequencer(p), memo: map[state]verdict{}, floors: map[uint64]*floors{}, known: map[uint64][]float64{},
 		plans: map[state]*strategy{}, used: make([]bool, len(p.repairs)),
 	}
 	for k := range p.tests {
 		n := 1
 		if p.tests[k].again {
-			n = exactRepeats
+			n = repeats
 		}
 		for range n {
 			e.copies = append(e.copies, k)
+		}
+		if p.tests[k].again {
+			e.last |= 1 << (len(e.copies) - 1)
 		}
 	}
 	return e
@@ -152,30 +159,44 @@ func (e *exact) cost(w []float64, m move, tests, repairs uint64, depth int, limi
 	return e.p.wholeCost(1), nil
 }
 
+// testCost looks at the least that each outcome can cost first: together they may
+// be too much already.
 func (e *exact) testCost(w []float64, bit int, tests, repairs uint64, depth int, limit float64) (float64, error) {
 	after := e.scratch(depth)
 	l := &e.p.tests[e.copies[bit]]
-	known := e.knownAt(repairs)
-	total := l.effort.cost
-	rest := dot(known, w) // what the outcomes still to come cost at least
+	tests &^= 1 << bit
+	f := e.floorsAt(repairs)
+	cheapest := e.cheapest(tests)
+	total, rest := l.effort.cost, 0.0
+	least := e.atLeast[depth][:0]
 	for o := range l.rows {
 		l.weigh(after, w, o)
-		rest -= dot(known, after)
-		c, err := e.least(after, tests&^(1<<bit), repairs, depth+1, limit-total-rest)
+		x := f.least(after, cheapest)
+		least = append(least, x)
+		rest += x
+	}
+	e.atLeast[depth] = least
+	e.work += float64(len(l.rows) * len(w) * (len(f.after) + 2))
+	for o := range l.rows {
+		if total+rest >= limit {
+			break
+		}
+		l.weigh(after, w, o)
+		rest -= least[o]
+		c, err := e.least(after, tests, repairs, depth+1, limit-total-rest)
 		if err != nil {
 			return 0, err
 		}
-		if total += c; total+rest >= limit {
-			return total + math.Max(0, rest), nil
-		}
+		total += c
 	}
-	return total, nil
+	return total + max(0, rest), nil
 }
 
 func (e *exact) scratch(depth int) []float64 {
 	for len(e.stack) <= depth {
 		e.stack = append(e.stack, make([]float64, len(e.p.sets.members)))
 		e.order = append(e.order, nil)
+		e.atLeast = append(e.atLeast, nil)
 	}
 	return e.stack[depth]
 }
@@ -190,8 +211,11 @@ func (e *exact) least(w []float64, tests, repairs uint64, depth int, limit float
 	for i := range w {
 		w[i] /= mass
 	}
+	if e.bounds && e.last&^tests != 0 {
+		return dot(e.floorsAt(repairs).known, w) * mass, nil
+	}
 	limit /= mass
-	key := state{tests: tests, repairs: repairs, belief: digest(w)}
+	key := digest(w, tests, repairs)
 	if v, ok := e.memo[key]; ok && (v.known || v.cost >= limit*(1-rounding)) {
 		return v.cost * mass, nil
 	}
@@ -254,44 +278,33 @@ func (e *exact) usedOf(repairs uint64) []bool {
 func (e *exact) moves(w []float64, tests, repairs uint64, depth int) []move {
 	e.scratch(depth)
 	all := e.order[depth][:0]
-	floor := dot(e.knownAt(repairs), w)
+	f := e.floorsAt(repairs)
+	floor := dot(f.known, w)
 	for k, t := range e.copies {
 		if tests>>k&1 == 0 || (k > 0 && e.copies[k-1] == t && tests>>(k-1)&1 == 1) {
 			continue // done, or a repetition before its turn
 		}
 		all = append(all, move{kind: KindTest, k: k, floor: e.p.tests[t].effort.cost + floor})
 	}
-	after := e.stack[depth]
-	for k := range e.p.repairs {
-		c := &e.p.repairs[k]
-		if repairs>>k&1 == 0 || c.touches(&e.p.sets, w) == 0 {
-			continue
+	for i, k := range f.repairs {
+		if e.p.repairs[k].touches(&e.p.sets, w) > 0 {
+			all = append(all, move{kind: KindRepair, k: k, floor: dot(f.after[i], w)})
 		}
-		copy(after, w)
-		c.apply(&e.p.sets, after)
-		all = append(all, move{kind: KindRepair, k: k, floor: c.effort.cost + dot(e.knownAt(repairs&^(1<<k)), after)})
 	}
 	slices.SortStableFunc(all, func(a, b move) int { return cmp.Compare(a.floor, b.floor) })
 	e.order[depth] = all
 	return all
 }
 
-func (e *exact) knownAt(repairs uint64) []float64 {
-	known, ok := e.known[repairs]
-	if !ok {
-		known = e.p.knownCosts(func(k int) bool { return repairs>>k&1 == 1 })
-		e.known[repairs] = known
-	}
-	return known
-}
-
 func (e *exact) withoutTests(w []float64) (float64, error) {
 	return e.least(slices.Clone(w), 0, uint64(1)<<len(e.p.repairs)-1, 0, math.Inf(1))
 }
 
-// digest names a belief: weights closer than 1e-12 count as the same.
-func digest(w []float64) [2]uint64 {
-	h := [2]uint64{0x9e3779b97f4a7c15, 0xc2b2ae3d27d4eb4f}
+// digest names a state: weights closer than 1e-12 count as the same.
+func digest(w []float64, tests, repairs uint64) state {
+	h := state{0x9e3779b97f4a7c15 ^ tests*0xbf58476d1ce4e5b9, 0xc2b2ae3d27d4eb4f ^ repairs*0x94d049bb133111eb}
+	h[0] += repairs * 0xd6e8feb86659fd93
+	h[1] += tests * 0xa0761d6478bd642f
 	for _, x := range w {
 		v := uint64(math.Round(x * 1e12))
 		h[0] = (h[0] ^ v) * 0xff51afd7ed558ccd
@@ -300,64 +313,4 @@ func digest(w []float64) [2]uint64 {
 		h[1] ^= h[1] >> 29
 	}
 	return h
-}
-
-// strategyOf is the plan behind an option.
-func (e *exact) strategyOf(w []float64, o option) *strategy {
-	m := move{kind: o.kind, k: o.k}
-	if o.kind == KindTest {
-		m.k = slices.Index(e.copies, o.k)
-	}
-	return e.planMove(w, m, uint64(1)<<len(e.copies)-1, uint64(1)<<len(e.p.repairs)-1)
-}
-
-func (e *exact) planMove(w []float64, m move, tests, repairs uint64) *strategy {
-	switch m.kind {
-	case KindTest:
-		t := e.copies[m.k]
-		s := &strategy{kind: KindTest, k: t}
-		for o := range e.p.tests[t].rows {
-			after := make([]float64, len(w))
-			e.p.tests[t].weigh(after, w, o)
-			s.next = append(s.next, e.plan(after, tests&^(1<<m.k), repairs))
-		}
-		return s
-	case KindRepair:
-		after := slices.Clone(w)
-		e.p.repairs[m.k].apply(&e.p.sets, after)
-		return &strategy{kind: KindRepair, k: m.k, next: []*strategy{e.plan(after, tests, repairs&^(1<<m.k))}}
-	}
-	return e.p.buy()
-}
-
-// plan reads the best plan from a state out of the memory; equal states share
-// one.
-func (e *exact) plan(w []float64, tests, repairs uint64) *strategy {
-	mass := sum(w)
-	if mass <= 0 {
-		return e.p.buy()
-	}
-	for i := range w {
-		w[i] /= mass
-	}
-	key := state{tests: tests, repairs: repairs, belief: digest(w)}
-	if s, ok := e.plans[key]; ok {
-		return s
-	}
-	v, ok := e.memo[key]
-	if !ok || !v.known {
-		// Another way here gave a belief that differs in the last digits.
-		if again, err := e.judge(w, tests, repairs, len(e.stack), math.Inf(1)); err == nil {
-			v = again
-			e.memo[key] = v
-		}
-	}
-	var s *strategy
-	if !v.acts {
-		s = e.p.chain(e.seq.order(w, e.usedOf(repairs)))
-	} else {
-		s = e.planMove(w, v.then(), tests, repairs)
-	}
-	e.plans[key] = s
-	return s
 }

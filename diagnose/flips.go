@@ -293,11 +293,11 @@ func (f *flipper) solveAt(at found) (*solution, error) {
 		return nil, nil // by the evidence, at the edge of what the input may be
 	}
 	if f.s.method == LookAhead {
-		l := newLooker(newProblem(&c, b, f.s.bands, f.s.p))
+		l := newLooker(newProblem(&c, b, f.s.grain.bands, f.s.p))
 		options := l.some(b.weight, []option{f.own, at.to}, f.s.options)
 		return &solution{c: &c, b: b, p: l.p, by: l, options: options}, f.ctx.Err()
 	}
-	there, err := solveBanded(f.ctx, &c, b, f.s.bands, f.s.p)
+	there, err := solveGrained(f.ctx, &c, b, f.s.grain, f.s.p)
 	if errors.Is(err, errTooLarge) {
 		return nil, nil
 	}

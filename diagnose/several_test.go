@@ -78,7 +78,7 @@ func TestSeveralFaultsAtOnce(t *testing.T) {
 	}
 	add("number of faults", sizes, []float64{.8197563306, .1663879599, .0134973722, .0003583373})
 
-	e := newExact(context.Background(), newProblem(&c, b, 1, nil))
+	e := newExact(context.Background(), newProblem(&c, b, 1, nil), exactRepeats)
 	options, err := e.solve(b.weight)
 	if err != nil {
 		t.Fatal(err)

@@ -16,7 +16,7 @@ type solution struct {
 	method  Method
 	options []option // cheapest first
 	work    float64  // of the exact solver
-	bands   int      // that a reading was cut into
+	grain   grain
 }
 
 // solver finds the cost of every action now and the plan behind one of them.
@@ -37,24 +37,37 @@ func solve(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	return solveAhead(ctx, c, b)
 }
 
+// grain is how finely a case is cut to be solved exactly.
+type grain struct {
+	bands   int // of a reading
+	repeats int // how often a repeatable test is weighed
+}
+
 // bandings are the numbers of bands that a reading may be cut into; the first is
 // what is tried. The loss falls with the square of the number; in the reference's
 // problem it is 0.34 % at the first and 0.002 % at the last.
-var bandings = []int{12, 24, 48, 96, 240}
+var bandings = []int{12, 16, 24, 32, 48, 96, 240}
 
 // solveExactly solves with as many bands as are affordable: the work grows with
 // their number to the power of the measured tests.
 func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	measured := c.openMeasured(b)
-	s, err := solveBanded(ctx, c, b, bandings[0], nil)
-	if err != nil || measured == 0 {
-		return s, err
+	g := grain{bands: bandings[0], repeats: exactRepeats}
+	s, err := solveGrained(ctx, c, b, g, nil)
+	if err != nil {
+		return nil, err
+	}
+	if s.repeats() {
+		return solveRepeating(ctx, s)
+	}
+	if measured == 0 {
+		return s, nil
 	}
 	for _, bands := range slices.Backward(bandings[1:]) {
-		if s.work*math.Pow(float64(bands)/float64(bandings[0]), float64(measured)) > exactWanted {
+		if s.work*math.Pow(float64(bands)/float64(g.bands), float64(measured)) > s.wanted() {
 			continue
 		}
-		finer, err := solveBanded(ctx, c, b, bands, nil)
+		finer, err := solveGrained(ctx, c, b, grain{bands: bands, repeats: exactRepeats}, nil)
 		if errors.Is(err, errTooLarge) {
 			continue
 		}
@@ -63,19 +76,85 @@ func solveExactly(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	return s, nil
 }
 
+// solveRepeating weighs repetitions ever more often, until weighing them without
+// end could not make any action cheaper than by repeatsGap: the cost where the
+// last repetition is taken to reveal the faults is no more than that.
+func solveRepeating(ctx context.Context, s *solution) (*solution, error) {
+	for {
+		g := s.grain
+		bound, err := solveBound(ctx, s.c, s.b, g)
+		if err != nil {
+			return nil, err
+		}
+		gap := 0.0
+		for _, o := range s.options {
+			i := slices.IndexFunc(bound, func(x option) bool { return same(x, o) })
+			gap = math.Max(gap, o.cost-bound[i].cost)
+		}
+		if len(s.options) == 0 || gap <= repeatsGap*s.options[0].cost {
+			return s, nil
+		}
+		if g.repeats *= 2; g.repeats > mostRepeats {
+			return nil, errTooLarge
+		}
+		if s, err = solveGrained(ctx, s.c, s.b, g, nil); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// solveBound is the least that every action can cost, with repetitions beyond
+// those weighed taken to reveal the faults.
+func solveBound(ctx context.Context, c *Case, b *belief, g grain) ([]option, error) {
+	p := newProblem(c, b, g.bands, nil)
+	if c.most() == 1 {
+		t := newTable(ctx, p, g.repeats)
+		t.bounds = true
+		return t.solve(b.weight)
+	}
+	e := newExact(ctx, p, g.repeats)
+	e.bounds = true
+	return e.solve(b.weight)
+}
+
 func solveBanded(ctx context.Context, c *Case, b *belief, bands int, like *problem) (*solution, error) {
+	return solveGrained(ctx, c, b, grain{bands: bands, repeats: exactRepeats}, like)
+}
+
+// solveGrained solves at one grain: one fault at a time in a table, several by
+// recursion.
+func solveGrained(ctx context.Context, c *Case, b *belief, g grain, like *problem) (*solution, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	e := newExact(ctx, newProblem(c, b, bands, like))
+	s := &solution{c: c, b: b, p: newProblem(c, b, g.bands, like), method: Exact, grain: g}
+	if c.most() == 1 {
+		t := newTable(ctx, s.p, g.repeats)
+		if t == nil {
+			return nil, errTooLarge
+		}
+		s.by, s.work = t, t.work()
+		var err error
+		s.options, err = t.solve(b.weight)
+		return s, err
+	}
+	e := newExact(ctx, s.p, g.repeats)
 	if !e.takesOn() {
 		return nil, errTooLarge
 	}
-	options, err := e.solve(b.weight)
-	if err != nil {
-		return nil, err
+	s.by = e
+	var err error
+	s.options, err = e.solve(b.weight)
+	s.work = e.work
+	return s, err
+}
+
+// wanted is the work that finer bands may come to.
+func (s *solution) wanted() float64 {
+	if s.c.most() == 1 {
+		return tableWanted
 	}
-	return &solution{c: c, b: b, p: e.p, by: e, method: Exact, options: options, work: e.work, bands: bands}, nil
+	return exactWanted
 }
 
 func solveAhead(ctx context.Context, c *Case, b *belief) (*solution, error) {
@@ -85,7 +164,7 @@ func solveAhead(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	p := newProblem(c, b, lookBands, nil)
 	l := newLooker(p)
 	options, err := l.solve(b.weight)
-	return &solution{c: c, b: b, p: p, by: l, method: LookAhead, options: options, bands: lookBands}, err
+	return &solution{c: c, b: b, p: p, by: l, method: LookAhead, options: options, grain: grain{bands: lookBands}}, err
 }
 
 // openMeasured counts the measured tests that can still be done.
