@@ -64,11 +64,13 @@ func testTables() Tables {
 			{Key: "angle", Name: "torque and angle", Alpha: 1.4, AlphaLow: 1.2, AlphaHigh: 1.4},
 			{Key: "tested", Name: "torque found by test", Alpha: 1.6},
 			{Key: "impact", Name: "impact wrench", Alpha: 4},
+			{Key: "stretch", Name: "stretch measured", Alpha: 1.2},
 		},
 		Materials: []Material{
 			{"steel", "mild steel", 207, 490, 220, "SHIGLEY table 8-8"},
 			{"aluminium", "wrought aluminium", 71, 360, 200, "SHIGLEY table 8-8"},
 			{"composite", "fibre composite", 10, 120, 0, ""},
+			{"steel-hard", "heat-treated steel", 207, 850, 900, ""},
 		},
 		Prevailing: []Prevailing{{"M8", 6, 0.85, 0.60, "ISO_2320 table class 04"}},
 	}
