@@ -201,19 +201,27 @@ func safeAnswer(s Safety) Answer {
 	a := Answer{Question: "Is it safe to drive yet?", Short: "Safe to drive", Notes: []string{RecordNotInspection}, Link: Target{Page: "findings"}}
 	a.Working.Add("safety-critical findings not settled", "open or planned, safety-critical or dangerous", float64(len(s.Findings)), "", "own record")
 	a.Working.Add("safety jobs not proven", "of a safety class, or settling such a finding", float64(len(s.Jobs)), "", "own record")
-	a.Figures = []Figure{howMany("safety-critical findings not settled", len(s.Findings)), howMany("safety jobs not proven", len(s.Jobs))}
+	a.Working.Add("safety joints not proven", "of a safety class, by their tightening records", float64(len(s.Joints)), "", "own record")
+	a.Figures = []Figure{
+		howMany("safety-critical findings not settled", len(s.Findings)), howMany("safety jobs not proven", len(s.Jobs)),
+		howMany("safety joints not proven", len(s.Joints)),
+	}
 	switch s.Verdict {
 	case DriveNo:
 		a.Tone, a.Headline, a.Detail = Bad, words("No"), words("Against it: "+namesOf(s)+".")
-		if len(s.Findings) == 0 {
+		switch {
+		case len(s.Findings) > 0:
+		case len(s.Jobs) > 0:
 			a.Link = Target{Page: "jobs"}
+		default:
+			a.Link = Target{Page: "joints"}
 		}
 	case DriveCannotTell:
 		a.Tone, a.Headline = Unknown, words("Cannot tell")
 		a.Detail, a.Link = words("No safety-critical fault is on record, but "+s.Why+"."), Target{Page: "stages", ID: surveyStage}
 	default:
 		a.Tone, a.Headline = Fair, words("Nothing on record speaks against it")
-		a.Detail = words("Every safety-critical finding is settled and every safety job is proven.")
+		a.Detail = words("Every safety-critical finding is settled, every safety job and every safety joint is proven.")
 	}
 	return a
 }
@@ -228,6 +236,15 @@ func namesOf(s Safety) string {
 		list = append(list, fmt.Sprintf("%s (%s)", j.Title, j.State))
 	}
 	const most = 3
+	if n := len(s.Joints); n > 0 {
+		list = list[:min(len(list), most-1)]
+		more := len(s.Findings) + len(s.Jobs) - len(list)
+		text := count(n, "safety joint", "safety joints") + " not proven"
+		if more > 0 {
+			text += fmt.Sprintf(" and %d more", more)
+		}
+		return strings.Join(append(list, text), "; ")
+	}
 	if len(list) > most {
 		return strings.Join(list[:most], "; ") + fmt.Sprintf(" and %d more", len(list)-most)
 	}

@@ -87,6 +87,36 @@ func (a *adviser) proving() {
 		action.Why = words("Lives hang on it (" + string(j.Safety) + "). It is done, but nothing shows yet that it is done right: a reading, a photo, a test.")
 		a.add(action, 0.5)
 	}
+	a.tightening()
+}
+
+// tightening: a joint on which lives hang is tightened and recorded as soon as the
+// jobs that want it tight are done, and checked by a second person.
+func (a *adviser) tightening() {
+	for _, j := range openSafetyJoints(a.rebuild) {
+		stand := a.rebuild.JointStand(*j, a.today)
+		action := Action{Kind: Prove, Target: Target{Page: "joint", ID: j.ID}, zone: j.Zone, safety: j.Safety}
+		switch {
+		case JointLine{j, stand}.WantsSecond() && len(stand.Why) == 1:
+			action.Title = fmt.Sprintf("Have %q checked by a second person", j.Title)
+			action.Why = words("Lives hang on it (" + string(j.Safety) + "), it is tightened, and a second pair of eyes finds what the first passed over.")
+			a.add(action, 0.7)
+		case a.jobsDone(j):
+			action.Title = fmt.Sprintf("Tighten %q and record it", j.Title)
+			action.Why = words("Lives hang on it (" + string(j.Safety) + "): " + stand.Why[0] + ".")
+			a.add(action, 0.6)
+		}
+	}
+}
+
+// jobsDone reports whether no job that wants the joint tight is still ahead.
+func (a *adviser) jobsDone(j *rebuild.Joint) bool {
+	for _, id := range j.Jobs {
+		if job := a.rebuild.Job(id); job != nil && job.Ahead() {
+			return false
+		}
+	}
+	return true
 }
 
 // planning: a finding without a job and a job without a figure are missing from

@@ -18,6 +18,7 @@ type Safety struct {
 	Verdict  string // "no", "cannot tell", "nothing recorded against it"
 	Findings []*rebuild.Finding
 	Jobs     []*rebuild.Job
+	Joints   []*rebuild.Joint
 	Why      string // of "cannot tell"
 }
 
@@ -30,7 +31,8 @@ const (
 
 // safetyOf lists what stands against driving: safety-critical or dangerous
 // findings that are open or planned, jobs of a safety class that are not proven,
-// and jobs not proven that settle such a finding.
+// jobs not proven that settle such a finding, and joints on which lives hang that
+// are not proven.
 func safetyOf(r *rebuild.Rebuild) Safety {
 	var s Safety
 	states := r.FindingStates()
@@ -50,9 +52,10 @@ func safetyOf(r *rebuild.Rebuild) Safety {
 			s.Jobs = append(s.Jobs, j)
 		}
 	}
+	s.Joints = openSafetyJoints(r)
 	survey := r.Stages[surveyStage-1]
 	switch {
-	case len(s.Findings)+len(s.Jobs) > 0:
+	case len(s.Findings)+len(s.Jobs)+len(s.Joints) > 0:
 		s.Verdict = DriveNo
 	case len(r.Findings)+len(r.Jobs) == 0:
 		s.Verdict, s.Why = DriveCannotTell, "nothing is recorded yet"
