@@ -27,6 +27,7 @@ func functions(a *assets) template.FuncMap {
 		"lasts":       lasts,
 		"plural":      plural,
 		"figure":      figure,
+		"figure3":     threeDigits,
 		"measured":    measured,
 		"bounds":      bounds,
 		"inMinutes":   inMinutes,

@@ -29,8 +29,11 @@ type jobPage struct {
 	Together amount.Amount // of the entries
 	Against  string        // the sum beside the estimate
 
+	Joints   []workshop.JointLine // that it wants tight
 	Measured []evidenceLine
 	Compared *comparison // before and after; nil: not both
+
+	CameOff offHere // for it
 
 	Form     *Form // how it stands
 	States   []Option
@@ -91,9 +94,13 @@ func (p *jobPage) gather(rb *rebuild.Rebuild) {
 		}
 	}
 	p.Together = rb.Amount(sum)
+	for _, j := range rb.JointsOf(p.Job.ID) {
+		p.Joints = append(p.Joints, workshop.JointLine{Joint: j, Stand: rb.JointStand(*j, p.Today)})
+	}
 	p.Against = p.against()
 	p.Measured = evidenceLines(p.Frame, rb, func(e *rebuild.Evidence) bool { return e.JobID == p.Job.ID })
 	p.Compared = compare(rb, p.Job.ID)
+	p.CameOff = newOffHere(p.Frame, rb, []int64{p.Job.ID}, "")
 }
 
 // against says how what was paid compares with the estimate as it stood when the

@@ -57,6 +57,8 @@ func (f Frame) To(t workshop.Target) string {
 		return fmt.Sprintf("%s/ledger/%d", f.Base(), t.ID)
 	case "case":
 		return fmt.Sprintf("%s/cases/%d", f.Base(), t.ID)
+	case "joint":
+		return fmt.Sprintf("%s/joints/%d", f.Base(), t.ID)
 	case "zone":
 		return f.Base() + "/zones/" + t.Zone
 	case "stages":

@@ -221,6 +221,19 @@ func (g *templateRig) plain() []rendering {
 		{"error", "/r/99/now", nil, http.StatusNotFound},
 		{"error", "/r/1/jobs/9999", nil, http.StatusNotFound},
 	}
+	for _, j := range g.skua.Joints {
+		at := fmt.Sprintf("/r/1/joints/%d", j.ID)
+		list = append(list, rendering{"joint", at, nil, http.StatusOK}, rendering{"joint_tighten", at + "/tighten", nil, http.StatusOK}, rendering{"joint_form", at + "/edit", nil, http.StatusOK})
+	}
+	list = append(list,
+		rendering{"joints", "/r/1/joints?zone=front-left-corner&state=open", nil, http.StatusOK},
+		rendering{"tool", fmt.Sprintf("/r/1/tools/%d", g.skua.Tools[0].ID), nil, http.StatusOK},
+		rendering{"bench_joint", "/r/1/bench/joint?thread=M10-8.8&torque=40&engagement_mm=12&into=aluminium", nil, http.StatusOK},
+		rendering{"bench_joint", "/r/1/bench/joint?thread=M12x1.5-10.9&torque=50&angle_deg=90&grip_mm=40&load_kn=5", nil, http.StatusOK},
+		rendering{"bench_joint", "/r/1/bench/joint?thread=M10x3", nil, http.StatusUnprocessableEntity},
+		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=x", nil, http.StatusUnprocessableEntity},
+		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=brake+hose&hottest_c=50", nil, http.StatusOK},
+	)
 	for _, k := range g.skua.Cases {
 		at := fmt.Sprintf("/r/1/cases/%d", k.ID)
 		list = append(list, rendering{"case", at, nil, http.StatusOK}, rendering{"model", at + "/model", nil, http.StatusOK})
@@ -239,6 +252,7 @@ func (g *templateRig) plain() []rendering {
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
 			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
+			"joints": "joints", "joint_form": "joints/new", "joint_sheet": "joints/sheet", "tools": "tools", "bench_joint": "bench/joint", "bench_bond": "bench/bond",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
 		}
@@ -251,7 +265,7 @@ func (g *templateRig) troubled() []rendering {
 	job, finding, entry := g.skua.Jobs[0], g.skua.Findings[0], g.skua.Entries[0]
 	at := func(format string, args ...any) string { return fmt.Sprintf("/r/1"+format, args...) }
 	open := slices.IndexFunc(g.skua.Cases, func(k rebuild.Case) bool { return k.State == rebuild.CaseOpen })
-	aCase := g.skua.Cases[open]
+	aCase, joint, tool := g.skua.Cases[open], g.skua.Joints[0], g.skua.Tools[0]
 	bad, gone := http.StatusUnprocessableEntity, http.StatusConflict
 	rows := "date,what,sum\n2026-02-01,Bolts,24.50\n2026-13-40,Nuts,much\nTotal,,24.50"
 	return []rendering{
@@ -282,6 +296,15 @@ func (g *templateRig) troubled() []rendering {
 		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"figures"}, "prior.0": {"much"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
 		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"text"}, "text": {"symptom: x\nfaults: 3"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
 		{"conflict", at("/cases/%d/step", aCase.ID), url.Values{"request": {"k"}, "kind": {"test"}, "what": {"x"}, "outcome": {"y"}, "rev": {"999"}}, gone},
+		{"joint_form", at("/joints"), url.Values{"title": {""}, "torque": {"much"}, "passes": {"x"}}, bad},
+		{"joint_form", at("/joints/%d", joint.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
+		{"joint_tighten", at("/joints/%d/tighten", joint.ID), url.Values{"step": {"9"}, "torque": {"x"}, "at": {"then"}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
+		{"joint", at("/joints/%d/check", joint.ID), url.Values{"second_by": {""}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
+		{"joint", at("/joints/%d/undone", joint.ID), url.Values{"why": {""}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
+		{"conflict", at("/joints/%d/tighten", joint.ID), url.Values{"request": {"j"}, "step": {"1"}, "torque": {"50"}, "who": {"Kim"}, "rev": {"999"}}, gone},
+		{"tools", at("/tools"), url.Values{"title": {""}, "low": {"x"}}, bad},
+		{"tool", at("/tools/%d", tool.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
+		{"tool", at("/tools/%d/compare", tool.ID), url.Values{"set.1": {"x"}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
 		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
 		{"appraise", "/r/3/appraise/worth", url.Values{"rev": {"1"}, "value.low": {"9"}, "confidence": {"20"}}, bad},
