@@ -16,13 +16,15 @@ var content embed.FS
 // story is one rebuild as the pages in content/ tell it. Days are counted back
 // from the story's last Saturday; negative ones lie ahead.
 type story struct {
-	Car      carPage
-	Weighed  appraisalPage // before it is bought
-	Findings []findingPage
-	Jobs     []jobPage
-	Cases    []casePage
-	Ledger   []entryPage
-	Slips    []slipPage
+	Car       carPage
+	Weighed   appraisalPage // before it is bought
+	Findings  []findingPage
+	Jobs      []jobPage
+	Cases     []casePage
+	Fastening fastening
+	Strip     []offPage
+	Ledger    []entryPage
+	Slips     []slipPage
 }
 
 type carPage struct {
@@ -241,6 +243,8 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/jobs-finished.yaml", &s.Jobs),
 		readPage(folder+"/jobs-ahead.yaml", &ahead),
 		readPage(folder+"/cases.yaml", &s.Cases),
+		readPage(folder+"/joints.yaml", &s.Fastening),
+		readPage(folder+"/strip.yaml", &s.Strip),
 		readPage(folder+"/ledger.yaml", &s.Ledger),
 		readPage(folder+"/slips.yaml", &s.Slips),
 	)

@@ -28,6 +28,8 @@ func (s story) check(folder string) error {
 		j.check(say, findings)
 	}
 	s.checkCases(say, findings, jobs)
+	s.checkJoints(say, jobs)
+	s.checkStrip(say, jobs)
 	for _, e := range s.Ledger {
 		if e.Key != "" {
 			named(say, entries, "cost", e.Key, e.enteredOn())

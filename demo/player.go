@@ -19,7 +19,7 @@ type player struct {
 	story story
 	id    int64 // of the rebuild
 
-	findings, jobs, entries, cases map[string]int64 // numbers by key
+	findings, jobs, entries, cases, tools, joints, strip map[string]int64 // numbers by key
 	// measured are the numbers of the timings by [timing.key].
 	measured map[string]int64
 }
@@ -42,10 +42,17 @@ const (
 	orderFinding
 	orderJob
 	orderCase
+	orderTool
+	orderJoint
 	orderChoice
 	orderCost
 	orderTimed
 	orderTried
+	orderTightened
+	orderChecked
+	orderOff
+	orderTicked
+	orderBack
 	orderMove
 	orderSlip
 	orderMark
@@ -55,6 +62,7 @@ const (
 func (p *player) play(ctx context.Context) error {
 	p.findings, p.jobs, p.entries = map[string]int64{}, map[string]int64{}, map[string]int64{}
 	p.cases, p.measured = map[string]int64{}, map[string]int64{}
+	p.tools, p.joints, p.strip = map[string]int64{}, map[string]int64{}, map[string]int64{}
 	car, err := p.car()
 	if err != nil {
 		return err
@@ -75,7 +83,7 @@ func (p *player) play(ctx context.Context) error {
 }
 
 func (p *player) events() []event {
-	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.caseEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
+	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.caseEvents(), p.jointEvents(), p.stripEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
 	slices.SortStableFunc(all, func(a, b event) int {
 		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.order, b.order))
 	})
