@@ -85,7 +85,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool}, kind)
+	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool, KindGatePass, KindShakedownRun, KindRehearsed, KindOfficialTest, KindCautionSeen}, kind)
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -202,6 +202,16 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.Joints, id))
 	case KindTool:
 		return value(lookup(r.Tools, id))
+	case KindGatePass:
+		return value(lookup(r.GatePasses, id))
+	case KindShakedownRun:
+		return value(lookup(r.Shakedown, id))
+	case KindRehearsed:
+		return value(lookup(r.Rehearsal, id))
+	case KindOfficialTest:
+		return value(lookup(r.OfficialTests, id))
+	case KindCautionSeen:
+		return value(lookup(r.CautionsSeen, id))
 	}
 	return nil
 }
@@ -236,6 +246,16 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.Joints = slices.Clone(r.Joints)
 	case KindTool:
 		r.Tools = slices.Clone(r.Tools)
+	case KindGatePass:
+		r.GatePasses = slices.Clone(r.GatePasses)
+	case KindShakedownRun:
+		r.Shakedown = slices.Clone(r.Shakedown)
+	case KindRehearsed:
+		r.Rehearsal = slices.Clone(r.Rehearsal)
+	case KindOfficialTest:
+		r.OfficialTests = slices.Clone(r.OfficialTests)
+	case KindCautionSeen:
+		r.CautionsSeen = slices.Clone(r.CautionsSeen)
 	}
 }
 
@@ -269,6 +289,16 @@ func (r *Rebuild) put(e Edit) {
 		r.Joints = place[Joint](r.Joints, e)
 	case KindTool:
 		r.Tools = place[Tool](r.Tools, e)
+	case KindGatePass:
+		r.GatePasses = place[GatePass](r.GatePasses, e)
+	case KindShakedownRun:
+		r.Shakedown = place[ShakedownRun](r.Shakedown, e)
+	case KindRehearsed:
+		r.Rehearsal = place[Rehearsed](r.Rehearsal, e)
+	case KindOfficialTest:
+		r.OfficialTests = place[OfficialTest](r.OfficialTests, e)
+	case KindCautionSeen:
+		r.CautionsSeen = place[CautionSeen](r.CautionsSeen, e)
 	}
 }
 

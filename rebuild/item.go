@@ -24,12 +24,21 @@ const (
 	KindStripItem Kind = "strip item"
 	KindJoint     Kind = "joint"
 	KindTool      Kind = "tool"
+	KindGatePass  Kind = "gate pass"
+	// KindShakedownRun is that of one stage of the first drives, done once.
+	KindShakedownRun Kind = "shakedown run"
+	// KindRehearsed is that of an item looked at before the inspection.
+	KindRehearsed    Kind = "inspection item"
+	KindOfficialTest Kind = "official test"
+	// KindCautionSeen is that of a caution that was read.
+	KindCautionSeen Kind = "caution"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
 // Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence,
-// Case, StripItem, Joint, Tool (values, not pointers).
+// Case, StripItem, Joint, Tool, GatePass, ShakedownRun, Rehearsed, OfficialTest,
+// CautionSeen (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -65,6 +74,16 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[Joint](kind, data)
 	case KindTool:
 		return decode[Tool](kind, data)
+	case KindGatePass:
+		return decode[GatePass](kind, data)
+	case KindShakedownRun:
+		return decode[ShakedownRun](kind, data)
+	case KindRehearsed:
+		return decode[Rehearsed](kind, data)
+	case KindOfficialTest:
+		return decode[OfficialTest](kind, data)
+	case KindCautionSeen:
+		return decode[CautionSeen](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -113,6 +132,21 @@ func withRevision(item Item, rev int) Item {
 		v.Rev = rev
 		return v
 	case Tool:
+		v.Rev = rev
+		return v
+	case GatePass:
+		v.Rev = rev
+		return v
+	case ShakedownRun:
+		v.Rev = rev
+		return v
+	case Rehearsed:
+		v.Rev = rev
+		return v
+	case OfficialTest:
+		v.Rev = rev
+		return v
+	case CautionSeen:
 		v.Rev = rev
 		return v
 	}

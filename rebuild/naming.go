@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// naming lists the cases, strip items and joints that name something which may
+// naming lists the cases, strip items, joints, shakedown runs and inspection
+// items that name something which may
 // go, each as it is and as it would be without.
 func (r *Rebuild) naming(kind Kind, id int64) []Edit {
 	var edits []Edit
@@ -15,6 +16,16 @@ func (r *Rebuild) naming(kind Kind, id int64) []Edit {
 	for i := range r.Strip {
 		if s := &r.Strip[i]; s.namesAny(kind, id) {
 			edits = append(edits, Edit{*s, s.without(kind, id)})
+		}
+	}
+	for i := range r.Shakedown {
+		if s := &r.Shakedown[i]; s.names(kind, id) {
+			edits = append(edits, Edit{*s, s.without(kind, id)})
+		}
+	}
+	for i := range r.Rehearsal {
+		if h := &r.Rehearsal[i]; kind == KindEvidence && h.EvidenceID == id {
+			edits = append(edits, Edit{*h, h.without()})
 		}
 	}
 	if kind != KindJob {
@@ -39,7 +50,7 @@ func (r *Rebuild) loosen(c *Change, kind Kind, id int64) {
 		count[e.Kind()]++
 		label[e.Kind()] = e.Before.Label()
 	}
-	for _, k := range []Kind{KindCase, KindStripItem, KindJoint} {
+	for _, k := range []Kind{KindCase, KindStripItem, KindJoint, KindShakedownRun, KindRehearsed} {
 		switch {
 		case count[k] == 1:
 			c.What += fmt.Sprintf("; the %s %q names it no more", k, short(label[k]))

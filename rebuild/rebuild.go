@@ -24,6 +24,12 @@ type Rebuild struct {
 	Strip     []StripItem // what came off, by ID
 	Joints    []Joint     // by ID
 	Tools     []Tool      // that tighten, by ID
+
+	GatePasses    []GatePass     // by ID
+	Shakedown     []ShakedownRun // by ID
+	Rehearsal     []Rehearsed    // inspection items looked at, by ID
+	OfficialTests []OfficialTest // by ID
+	CautionsSeen  []CautionSeen  // by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -71,6 +77,15 @@ func (r *Rebuild) Joint(id int64) *Joint { return lookup(r.Joints, id) }
 
 // Tool is the tool with that number, or nil.
 func (r *Rebuild) Tool(id int64) *Tool { return lookup(r.Tools, id) }
+
+// GatePass is the pass of a gate with that number, or nil.
+func (r *Rebuild) GatePass(id int64) *GatePass { return lookup(r.GatePasses, id) }
+
+// ShakedownRun is the run with that number, or nil.
+func (r *Rebuild) ShakedownRun(id int64) *ShakedownRun { return lookup(r.Shakedown, id) }
+
+// OfficialTest is the test with that number, or nil.
+func (r *Rebuild) OfficialTest(id int64) *OfficialTest { return lookup(r.OfficialTests, id) }
 
 // Zone is the state of the zone with that key, or nil.
 func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }

@@ -15,6 +15,8 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Findings, t.Jobs, t.Entries = tidiedAll(r.Findings), tidiedAll(r.Jobs), tidiedAll(r.Entries)
 	t.Evidence, t.Cases = tidiedAll(r.Evidence), tidiedAll(r.Cases)
 	t.Strip, t.Joints, t.Tools = tidiedAll(r.Strip), tidiedAll(r.Joints), tidiedAll(r.Tools)
+	t.GatePasses, t.Shakedown, t.Rehearsal = tidiedAll(r.GatePasses), tidiedAll(r.Shakedown), tidiedAll(r.Rehearsal)
+	t.OfficialTests, t.CautionsSeen = tidiedAll(r.OfficialTests), tidiedAll(r.CautionsSeen)
 	return &t
 }
 
@@ -63,6 +65,17 @@ func tidy(item Item) Item {
 		return tidyJoint(v)
 	case Tool:
 		unsign(&v.LowNm, &v.HighNm)
+		return v
+	case GatePass:
+		v.Against = nilWhenEmpty(v.Against)
+		return v
+	case ShakedownRun:
+		return tidyRun(v)
+	case Rehearsed:
+		v.Value = unsigned(v.Value)
+		return v
+	case OfficialTest:
+		v.Items, v.Photos, v.Chance = nilWhenEmpty(v.Items), nilWhenEmpty(v.Photos), unsigned(v.Chance)
 		return v
 	}
 	return item
@@ -163,6 +176,22 @@ func tidyJoint(j Joint) Joint {
 		}
 	}
 	return j
+}
+
+func tidyRun(s ShakedownRun) ShakedownRun {
+	unsign(&s.Km, &s.Minutes)
+	s.AtKm = unsigned(s.AtKm)
+	s.Findings, s.Evidence, s.Photos = nilWhenEmpty(s.Findings), nilWhenEmpty(s.Evidence), nilWhenEmpty(s.Photos)
+	return s
+}
+
+// unsigned is a copy of the number with no zero below zero.
+func unsigned(n *float64) *float64 {
+	if n == nil {
+		return nil
+	}
+	v := *n + 0
+	return &v
 }
 
 func nilWhenEmpty[T any](list []T) []T {

@@ -29,6 +29,11 @@ func (r *Rebuild) Validate() error {
 	checkAll(&c, r.Strip, r.checkStripItem)
 	checkAll(&c, r.Joints, r.checkJoint)
 	checkAll(&c, r.Tools, Tool.Validate)
+	checkAll(&c, r.GatePasses, GatePass.Validate)
+	checkAll(&c, r.Shakedown, r.checkShakedownRun)
+	checkAll(&c, r.Rehearsal, r.checkRehearsed)
+	checkAll(&c, r.OfficialTests, OfficialTest.Validate)
+	checkAll(&c, r.CautionsSeen, CautionSeen.Validate)
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -75,6 +80,11 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	takeAll(KindStripItem, sorted(c, r.Strip))
 	takeAll(KindJoint, sorted(c, r.Joints))
 	takeAll(KindTool, sorted(c, r.Tools))
+	takeAll(KindGatePass, sorted(c, r.GatePasses))
+	takeAll(KindShakedownRun, sorted(c, r.Shakedown))
+	takeAll(KindRehearsed, sorted(c, r.Rehearsal))
+	takeAll(KindOfficialTest, sorted(c, r.OfficialTests))
+	takeAll(KindCautionSeen, sorted(c, r.CautionsSeen))
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
 		for _, route := range r.Jobs[i].Routes {
@@ -136,6 +146,10 @@ func (r *Rebuild) fitsItem(e Edit, next *Rebuild) error {
 		return next.knowsAllOfItem(after)
 	case Joint:
 		return next.knowsAllOfJoint(after)
+	case ShakedownRun:
+		return next.knowsAllOfRun(after)
+	case Rehearsed:
+		return next.fitsRehearsed(after)
 	}
 	return nil
 }
