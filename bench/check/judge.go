@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // judge gives the verdict, its reason, and what would decide it.
@@ -11,14 +12,14 @@ func (r *Result) judge(m measured) {
 	switch {
 	case r.Chance >= 1-r.Risk:
 		r.Verdict = Pass
-		r.Why = fmt.Sprintf("%s lies within %s with a chance of %s; %s was asked", r.value(), r.limits(), percent(r.Chance), percent(1-r.Risk))
+		r.Why = fmt.Sprintf("%s lies within %s with a chance of %s; %s was asked", r.value(), r.limits(), r.percent(r.Chance), percent(1-r.Risk))
 	case r.Chance <= r.Risk:
 		r.Verdict = Fail
-		r.Why = fmt.Sprintf("%s lies outside %s: the chance that it is within is only %s", r.value(), r.limits(), percent(r.Chance))
+		r.Why = fmt.Sprintf("%s lies outside %s: the chance that it is within is %s", r.value(), r.limits(), r.percent(r.Chance))
 	default:
 		r.Verdict = CannotTell
 		r.Why = fmt.Sprintf("%s is too near to %s for its doubt: within with a chance of %s, where %s would pass and %s would fail",
-			r.value(), r.limits(), percent(r.Chance), percent(1-r.Risk), percent(r.Risk))
+			r.value(), r.limits(), r.percent(r.Chance), percent(1-r.Risk), percent(r.Risk))
 		r.Next = r.decides(m)
 	}
 	if r.Lower != nil && r.Upper != nil && r.AcceptLow == nil {
@@ -42,7 +43,7 @@ func (r *Result) decides(m measured) []string {
 	}
 	u := margin / component{1, math.Inf(1)}.reach(r.Risk)
 	return append(next, fmt.Sprintf("a standard uncertainty of at most %s would let it %s if the value stays (a bound of +- %s where the instrument is all of it)",
-		r.figure(u), word, r.figure(u*math.Sqrt(3))))
+		roundDown(u), word, roundDown(u*math.Sqrt(3))))
 }
 
 // margin is how far the value is from the nearest limit, and whether within.
@@ -79,7 +80,7 @@ func moreReadings(m measured, r *Result, passes bool) int {
 }
 
 func (r *Result) value() string {
-	return fmt.Sprintf("%s +- %s %s", r.figure(r.Mean), r.figure(r.StandardUncertainty), r.Unit)
+	return strings.TrimSpace(fmt.Sprintf("%s +- %s %s", r.figure(r.Mean), r.figure(r.StandardUncertainty), r.Unit))
 }
 
 func (r *Result) limits() string {
@@ -102,6 +103,24 @@ func (r *Result) figure(x float64) string {
 }
 
 func plain(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// roundDown is a number to two digits, cut off.
+func roundDown(x float64) string {
+	scale := math.Pow(10, 1-math.Floor(math.Log10(x)))
+	return plain(math.Floor(x*scale) / scale)
+}
+
+// percent is a chance as it is said; while there is any doubt it is not certain,
+// though the digits of the computer are at their end.
+func (r *Result) percent(p float64) string {
+	switch {
+	case r.StandardUncertainty > 0 && p == 0:
+		return "under 0.1 %"
+	case r.StandardUncertainty > 0 && p == 1:
+		return "over 99.9 %"
+	}
+	return percent(p)
+}
 
 // percent is a chance as it is said. One that is not certain never reads as
 // certain.
