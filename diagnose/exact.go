@@ -17,8 +17,9 @@ const (
 	rounding     = 1e-12 // a cost is below a limit only if it is so by more than this share
 	exactRepeats = 3     // how often a repeatable test is weighed at first
 	mostRepeats  = 96
-	repeatsGap   = 1e-6  // a share of the cost: what more repetitions may be worth at most
-	tableWanted  = 200e6 // as exactWanted, of a table
+	repeatsGap   = 1e-6 // a share of the cost: what more repetitions may be worth at most
+	bandsOfSome  = 48
+	tableWanted  = 100e6 // as exactWanted, of a table
 )
 
 // errTooLarge says that the exact solver has come to its limit.

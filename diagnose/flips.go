@@ -13,12 +13,16 @@ import (
 const (
 	flipOptions  = 12   // actions whose plans are compared
 	flipWork     = 25e6 // of the exact solver in all
-	flipSolves   = 120
-	flipAhead    = 2 // inputs that are solved anew where the look-ahead is used
+	flipTable    = 2e8  // of tables in all
+	flipSolves   = 240
+	partWork     = 200 // of a part of a plan, by set, in the work of a solver
+	flipAhead    = 2   // inputs that are solved anew where the look-ahead is used
 	flipRounds   = 6
 	flipFarthest = 3.0 // a chance whose odds, or an amount that, must move twentyfold is no flip
 	flipMost     = 40
-	flipFirst    = 10 // of them, before other moves are probed
+	flipFirst    = 10    // of them, before other moves are probed
+	flipBeyond   = 1e-5  // how far beyond, as a share of the move, another action is less
+	flipLess     = 1e-11 // by this share of the cost
 )
 
 // flipper looks for the input that, moved least, changes the next action. The
@@ -49,6 +53,7 @@ type found struct {
 	to       option
 	cost     float64 // of either plan there
 	distance float64
+	way      float64 // of a tie
 	sure     bool
 }
 
@@ -86,6 +91,10 @@ func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 func (f *flipper) search() (near []found, blank []found) {
 	for _, in := range f.s.inputs(f.plans) {
 		for side, way := range []float64{1, -1} {
+			if at, ok := f.tie(in, way); ok {
+				near = append(near, at)
+				continue
+			}
 			at, ok := f.crossing(in, way, f.plans)
 			if !ok {
 				blank = append(blank, found{in: in, u: in.end[side]})
@@ -107,7 +116,7 @@ func (f *flipper) probe(blank []found) ([]found, error) {
 	slices.SortStableFunc(blank, func(a, b found) int { return cmp.Compare(a.in.probing(), b.in.probing()) })
 	var out []found
 	for _, at := range blank {
-		if at.u == 0 || !f.afford() || f.work > flipWork/2 {
+		if at.u == 0 || !f.afford() || f.work > f.budget()/2 {
 			continue
 		}
 		there, err := f.solveAt(at)
@@ -119,9 +128,14 @@ func (f *flipper) probe(blank []found) ([]found, error) {
 		}
 		ours, best := f.compare(there)
 		plans := append(slices.Clone(f.plans), f.join(there, ours), f.join(there, best))
-		at, ok := f.crossing(at.in, sign(at.u), plans)
-		if !ok {
-			continue
+		if at.in.bent {
+			at.to = best
+		} else {
+			crossed, ok := f.crossing(at.in, sign(at.u), plans)
+			if !ok {
+				continue
+			}
+			at = crossed
 		}
 		at, keep, err := f.settle(at, plans)
 		if err != nil {
@@ -173,7 +187,7 @@ func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool)
 	for _, a := range own {
 		for _, b := range other {
 			x := (b.at - a.at) / (a.slope - b.slope)
-			if x > 0 && x < best.u && lowest(own, x).value(x) >= lowest(other, x).value(x)-1e-9*math.Abs(a.at) {
+			if x > 0 && x < best.u && crosses(own, other, x) {
 				best.u = x
 			}
 		}
@@ -187,8 +201,20 @@ func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool)
 	best.cost /= 1 + in.mass*best.u
 	v := in.value(best.u)
 	best.distance = in.distance(v)
-	inside := v >= 0 && v <= in.top
+	edge := 1e-9 * min(1, math.Max(in.scale, in.now)) // at the end of what can be, nothing lies beyond
+	inside := v > edge && v < in.top-edge
 	return best, inside && best.distance <= flipFarthest
+}
+
+// crosses reports whether the others are as cheap as the own at x, and cheaper
+// beyond.
+func crosses(own, other []line, x float64) bool {
+	size := math.Abs(own[0].at)
+	if lowest(own, x).value(x) < lowest(other, x).value(x)-1e-9*size {
+		return false
+	}
+	x *= 1 + flipBeyond
+	return lowest(other, x).value(x) < lowest(own, x).value(x)-flipLess*size
 }
 
 // line is a plan's cost along an input.
@@ -246,37 +272,62 @@ func (f *flipper) afford() bool {
 	if f.s.method == LookAhead {
 		return f.solves < 2*flipAhead
 	}
-	return f.solves < flipSolves && f.work+f.s.work <= flipWork
+	return f.solves < flipSolves && f.work+f.s.work <= f.budget()
 }
 
-// settle moves a crossing to where the best plans of both actions cost the same;
-// keep is false when there is none.
+func (f *flipper) budget() float64 {
+	if _, ok := f.s.by.(*table); ok {
+		return flipTable
+	}
+	return flipWork
+}
+
+// settle moves a crossing to where the best plans of both actions cost the same,
+// and the other's less a little beyond; keep is false when there is none.
 func (f *flipper) settle(at found, plans []planned) (_ found, keep bool, err error) {
+	if at.u == 0 {
+		return f.settleTie(at)
+	}
+	if at.in.bent {
+		return f.settleBent(at)
+	}
 	plans = slices.Clone(plans)
 	way := sign(at.u)
+	beyond := false
 	for range flipRounds {
 		if !f.afford() {
 			return at, true, nil
 		}
-		there, err := f.solveAt(at)
-		if err != nil || there == nil {
+		there := at
+		if beyond {
+			there.u *= 1 + flipBeyond
+		}
+		solved, err := f.solveAt(there)
+		if err != nil || solved == nil {
 			return at, false, err
 		}
-		ours, best := f.compare(there)
-		if math.Abs(ours.cost-best.cost) <= 1e-9*math.Abs(ours.cost) {
+		ours, best := f.compare(solved)
+		if beyond && best.cost < ours.cost*(1-flipLess) {
 			at.sure = true
 			return at, true, nil
 		}
-		plans = append(plans, f.join(there, ours), f.join(there, best))
+		plans = append(plans, f.join(solved, ours), f.join(solved, best))
 		next, ok := f.crossing(at.in, way, plans)
 		if !ok {
 			return at, false, nil
 		}
-		if math.Abs(next.u-at.u) <= 1e-9*math.Abs(at.u) {
+		still := math.Abs(next.u-at.u) <= 1e-9*math.Abs(at.u) || !beyond && math.Abs(ours.cost-best.cost) <= 1e-9*math.Abs(ours.cost)
+		if still && beyond {
+			return at, false, nil // they only touch
+		}
+		if still && f.s.method == LookAhead {
 			next.sure = true
 			return next, true, nil
 		}
-		at = next
+		if !still {
+			at = next
+		}
+		beyond = still
 	}
 	return at, true, nil
 }
@@ -339,7 +390,9 @@ func (f *flipper) join(there *solution, o option) planned {
 			first.cost = now.cost
 		}
 	}
-	return planned{first: first, account: f.s.p.account(there.by.strategyOf(there.b.weight, o), f.s.b.weight)}
+	a := f.s.p.account(there.by.strategyOf(there.b.weight, o), f.s.b.weight)
+	f.work += float64(len(a.known) * len(a.bySet) * partWork)
+	return planned{first: first, account: a}
 }
 
 func (f *flipper) flip(at found) Flip {

@@ -12,6 +12,7 @@ type input struct {
 	now    float64
 	top    float64 // how far up it may go; down, to 0
 	chance bool    // a chance: distances count in log-odds
+	bent   bool    // a plan's cost is not linear in it
 	scale  float64 // of an amount: what a move is compared with
 	set    func(c *Case, v float64)
 	// line gives a strategy's cost as at + slope x u, up to a factor that is the
@@ -200,7 +201,7 @@ func (s *solution) seenChance(i, f, o int) input {
 func (s *solution) toCome(i, k, f, o int) input {
 	now := s.c.Tests[i].Chance[f][o]
 	in := input{
-		name: s.chanceName(i, f, o), now: now, top: 1, chance: true,
+		name: s.chanceName(i, f, o), now: now, top: 1, chance: true, bent: s.c.Several > 1,
 		set:   func(c *Case, v float64) { c.Tests[i].setChance(f, o, v) },
 		value: func(u float64) float64 { return now + u },
 		end:   [2]float64{1 - now, -now},

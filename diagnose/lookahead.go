@@ -38,6 +38,7 @@ type looker struct {
 	inner  []option            // what is tried at the second step
 	deep   map[option][]option // what two steps chose after each outcome; the key without its cost
 	spare  []float64           // scratch weights of the second step
+	runs   float64             // how often the sequence was worked out
 }
 
 func newLooker(p *problem) *looker {
@@ -132,6 +133,7 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 		if coarse {
 			rows = t.coarse
 		}
+		l.runs += float64(len(rows))
 		for _, row := range rows {
 			for i, p := range row {
 				after[i] = p * w[i]
@@ -145,6 +147,7 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 		copy(after, w)
 		k.apply(&l.p.sets, after)
 		l.used[o.k] = true
+		l.runs++
 		total := mass*k.effort.cost + l.seq.cost(after, l.used)
 		l.used[o.k] = false
 		return total
@@ -188,6 +191,7 @@ func (l *looker) after(w []float64, o option, then func(outcome int, after []flo
 // for the sequence.
 func (l *looker) bestThen(w []float64) (option, float64) {
 	best, cost := option{}, l.seq.cost(w, l.used)
+	l.runs++
 	floor := l.p.bound(w)
 	mass := sum(w)
 	tries := 0
