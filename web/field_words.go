@@ -60,10 +60,18 @@ var fieldLabels = map[string]string{
 	"keep":            "To be kept, not sold",
 	"asking":          "Price asked, or a bid in mind",
 	"bought":          "As it was bought",
-	"at":              "First reading at",
+	"at":              "When",
 	"phase":           "Before or after the work",
 	"raw":             "Readings as they came in",
 	"settings":        "What the engine was told",
+	"after":           "Came off first",
+	"fasteners":       "Fasteners",
+	"connectors":      "Plugs, clips, hoses",
+	"marks":           "Numbers on the photos",
+	"settled_on":      "What goes back was there on",
+	"back_at":         "Back on at",
+	"back_by":         "Put back by",
+	"back_anyway":     "Why it went back all the same",
 }
 
 // fieldLabel names a field of an item or of a form in words: "cost.low" is
@@ -86,6 +94,10 @@ func (f Frame) valueWords(field string, v any) string {
 	case "zone":
 		if isText {
 			return rebuild.ZoneName(text)
+		}
+	case "after", "jobs", "joints", "fasteners", "connectors", "marks":
+		if words, ok := f.stripWords(field, v); ok {
+			return words
 		}
 	case "job", "stage", "chosen":
 		if words, ok := f.numberWords(field, v); ok {
@@ -155,7 +167,7 @@ func (f Frame) inWords(v any) string {
 	case float64:
 		return trimNumber(v)
 	case string:
-		return day(v)
+		return shortMoment(day(v))
 	case []any:
 		words := make([]string, len(v))
 		for i, x := range v {

@@ -19,7 +19,8 @@ type findingPage struct {
 	Photos   []rebuild.Attachment // of the form: the finding's, and those that came with a refused one
 	Jobs     []*rebuild.Job
 	Cautions []knowledge.Caution
-	Edit     bool // the form is open
+	CameOff  offHere // for the jobs that settle it
+	Edit     bool    // the form is open
 }
 
 func (s *Server) findingShow(w http.ResponseWriter, r *http.Request) error {
@@ -54,10 +55,15 @@ func (s *Server) findingForm(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
+	jobs := rb.JobsOf(finding.ID)
+	var ids []int64
+	for _, j := range jobs {
+		ids = append(ids, j.ID)
+	}
 	return s.show(w, status, "finding", findingPage{
 		Frame: frame, Finding: finding, State: rb.FindingStates()[finding.ID],
 		Severity: finding.Severity, Safety: finding.Safety,
-		Entry: newFindingForm(f), Photos: photos, Jobs: rb.JobsOf(finding.ID),
+		Entry: newFindingForm(f), Photos: photos, Jobs: jobs, CameOff: newOffHere(frame, rb, ids, ""),
 		Cautions: knowledge.CautionsAt(finding.Zone, ""), Edit: status != http.StatusOK,
 	})
 }

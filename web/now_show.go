@@ -16,6 +16,8 @@ type nowPage struct {
 	Answers *workshop.Answers
 	Bar     template.HTML
 	Way     template.HTML
+	Off     int // things off the car, and how many of them can go back
+	Ready   int
 	Actions []nowAction
 	More    []nowAction
 }
@@ -49,7 +51,10 @@ func (s *Server) nowShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page := nowPage{Frame: frame, Answers: &answers, Way: wayOf(rb)}
+	page := nowPage{Frame: frame, Answers: &answers, Way: wayOf(rb), Off: len(rb.StillOff(""))}
+	if page.Off > 0 {
+		page.Ready = len(rb.Refit().Ready().Steps)
+	}
 	if outlook.Spent > 0 || outlook.Remaining.P90 > 0 {
 		page.Bar = ceilingBar(frame, &outlook)
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -59,7 +60,7 @@ func TestStripThenRefit(t *testing.T) {
 
 	w = g.get(g.path("/refit"))
 	g.wants(w, 200, "3 things still off", "The 2 new fasteners (M12x1.5, caliper bolt) have not arrived", "2 × M12x1.5, caliper bolt")
-	order(t, w.Body.String(), "Can go back now", "> Disc<", "Waits", "> Brake caliper<", "> Wheel<")
+	order(t, w.Body.String(), "Can go back now", ">Disc<", "Waits", ">Brake caliper<", ">Wheel<")
 
 	back := url.Values{"rev": {"0"}, "back": {g.path("/refit")}}
 	g.wants(g.post(g.path(stripAt(disc, "/back")), back), http.StatusSeeOther)
@@ -268,8 +269,71 @@ func TestPartialRefit(t *testing.T) {
 	g.takeOff("Battery tray", "after", fmt.Sprint(a))
 	g.takeOff("Horn")
 	w := g.get(g.path(fmt.Sprintf("/refit?job=%d", job)))
-	g.wants(w, 200, "2 of 3 things", "!> Horn<", "Work before it", "The job &#34;Renew the hose&#34; is not done yet")
-	order(t, w.Body.String(), "Can go back now", "> Battery tray<", "Waits", "Renew the hose", "> Strut brace<")
+	g.wants(w, 200, "2 of 3 things", "!>Horn<", "Work before it", "The job &#34;Renew the hose&#34; is not done yet")
+	order(t, w.Body.String(), "Can go back now", ">Battery tray<", "Waits", "Renew the hose", ">Strut brace<")
 	g.wants(g.get(g.path(fmt.Sprintf("/jobs/%d", job))), 200)
 	g.wellBuilt(g.path(fmt.Sprintf("/refit?job=%d", job)), g.path("/refit?zone=front-left-corner"))
+}
+
+// A circle comes in with nothing but a book from elsewhere; it is named as a chain.
+func TestRefitNamesACircle(t *testing.T) {
+	g := newSurveyRig(t)
+	a, b := g.takeOff("Wing"), g.takeOff("Lamp")
+	rb := *g.now()
+	rb.Strip = append([]rebuild.StripItem(nil), rb.Strip...)
+	rb.StripItem(a).After, rb.StripItem(b).After = []int64{b}, []int64{a}
+	w := httptest.NewRecorder()
+	if err := g.server.refitForm(w, httptest.NewRequest("GET", g.path("/refit"), nil), 200, &rb, nil); err != nil {
+		t.Fatal(err)
+	}
+	g.wants(w, 200, "No order can honour this", "&#34;Wing&#34; before &#34;Lamp&#34; before &#34;Wing&#34;")
+	for _, fault := range checkStructure(w.Body.String()) {
+		t.Error(fault)
+	}
+}
+
+// The three corners and the line of beats between them are where ISO/IEC 18004
+// has them, so that a reader finds the code.
+func TestLabelCodeIsAQRCode(t *testing.T) {
+	m, err := qrModules("http://192.168.0.7:4173/r/1/strip/12")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(m)
+	if n%4 != 1 || n < 21 || n > 177 {
+		t.Fatalf("a side of %d modules is no version", n)
+	}
+	corner := []string{"1111111", "1000001", "1011101", "1011101", "1011101", "1000001", "1111111"}
+	for _, at := range [][2]int{{0, 0}, {n - 7, 0}, {0, n - 7}} {
+		for y, row := range corner {
+			for x, want := range row {
+				if m[at[1]+y][at[0]+x] != (want == '1') {
+					t.Fatalf("the corner at %v is broken at %d, %d", at, x, y)
+				}
+			}
+		}
+	}
+	for i := 8; i < n-8; i++ {
+		if m[6][i] != (i%2 == 0) || m[i][6] != (i%2 == 0) {
+			t.Fatalf("the beat is broken at %d", i)
+		}
+	}
+}
+
+// What was taken off stands on the pages of its job, zone and finding, and on Now.
+func TestWhatCameOffStandsElsewhereToo(t *testing.T) {
+	g := newSurveyRig(t)
+	finding := g.find(rebuild.Finding{Zone: "front-left-corner", What: "Arm bent"})
+	job := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: "Arm", Zone: "front-left-corner", Findings: []int64{finding}, Safety: rebuild.SafetyNone, Needed: 1, State: rebuild.JobOpen})
+	})
+	id := g.takeOff("Wheel off", "jobs", fmt.Sprint(job))
+	for _, path := range []string{fmt.Sprintf("/jobs/%d", job), fmt.Sprintf("/findings/%d", finding), "/zones/front-left-corner"} {
+		g.wants(g.get(g.path(path)), 200, "What came off", g.path(stripAt(id, "")))
+		g.wellBuilt(g.path(path))
+	}
+	g.wants(g.get(g.path("/now")), 200, "1 thing is off the car", g.path("/refit"))
+	g.wants(g.get(g.path("/history")), 200, "took off &#34;Wheel off&#34;", "<", "!map[")
+	g.wants(g.get(g.path("/zones/roof")), 200, "!What came off")
+	g.wellBuilt(g.path("/now"))
 }

@@ -26,6 +26,7 @@ type zonePage struct {
 	Plan     template.HTML
 	Cautions []knowledge.Caution
 	Shares   []Option
+	CameOff  offHere
 }
 
 // zoneShares are the steps in which a person says how far a zone was opened.
@@ -82,6 +83,7 @@ func (s *Server) zoneForm(w http.ResponseWriter, r *http.Request, status int, rb
 		Lines: lines[:min(len(lines), findingsPageSize)], Found: len(lines),
 		Plan:     chart.PlanView(marks, chart.PlanOptions{Head: chart.Head{ID: "plan", Title: "Other zones"}}),
 		Cautions: knowledge.CautionsAt(key, ""), Shares: shareOptions(f.Value("open_share")),
+		CameOff: newOffHere(frame, rb, nil, key),
 	})
 }
 

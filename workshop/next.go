@@ -94,6 +94,7 @@ func actionsOf(r *rebuild.Rebuild, o *Outlook, today string, cases ...*Diagnosis
 	a.diagnosing()
 	a.opening()
 	a.asking()
+	a.refitting()
 	a.working()
 	return ranked(a.actions)
 }
