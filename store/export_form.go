@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 5
+	exportVersion = 6
 )
 
 // bookFile is book.json.
@@ -58,6 +58,12 @@ type rebuildFile struct {
 	Strip  []rebuild.StripItem `json:"strip"`
 	Joints []rebuild.Joint     `json:"joints"`
 	Tools  []rebuild.Tool      `json:"tools"`
+	// What follows is missing before version 6.
+	GatePasses    []rebuild.GatePass     `json:"gate_passes"`
+	Shakedown     []rebuild.ShakedownRun `json:"shakedown"`
+	Rehearsal     []rebuild.Rehearsed    `json:"rehearsal"`
+	OfficialTests []rebuild.OfficialTest `json:"official_tests"`
+	CautionsSeen  []rebuild.CautionSeen  `json:"cautions_seen"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
@@ -65,6 +71,7 @@ func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
 		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence), listed(r.Cases),
 		listed(r.Strip), listed(r.Joints), listed(r.Tools),
+		listed(r.GatePasses), listed(r.Shakedown), listed(r.Rehearsal), listed(r.OfficialTests), listed(r.CautionsSeen),
 	}
 }
 
@@ -91,6 +98,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
 		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence, Cases: f.Cases,
 		Strip: f.Strip, Joints: f.Joints, Tools: f.Tools,
+		GatePasses: f.GatePasses, Shakedown: f.Shakedown, Rehearsal: f.Rehearsal, OfficialTests: f.OfficialTests, CautionsSeen: f.CautionsSeen,
 	}
 	return r.Tidy()
 }

@@ -155,6 +155,9 @@ func exported(t *testing.T) string {
 		return r.AddJoint(rebuild.Joint{Title: "Hub nut", Safety: rebuild.SafetyNone, Count: 1, TorqueNm: 200, Locking: rebuild.LockStaked})
 	})
 	do(t, b, r.ID, takeOff(rebuild.StripItem{At: "2026-03-01T10:00:00Z", What: "hub", Joints: []int64{6}, Fasteners: []rebuild.FastenerSet{{Count: 5, Bag: "B1"}}}))
+	do(t, b, r.ID, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.AddShakedownRun(rebuild.ShakedownRun{Stage: rebuild.ShakeSlow, At: "2026-03-01T10:00:00Z", By: "Ada", Smelt: "oil", Result: rebuild.RunStop})
+	})
 	must(t, b.KeepMark(ctx, r.ID, store.Mark{On: "2026-03-01", Mean: 1}))
 	dir := filepath.Join(t.TempDir(), "export")
 	must(t, b.Export(ctx, dir))
@@ -179,7 +182,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 5,`, `"version": 5,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 6,`, `"version": 6,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -187,7 +190,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 5`, `"version": 6, "new": true`), "version 6 of the format"},
+		{"a newer format", replace("book.json", `"version": 6`, `"version": 7, "new": true`), "version 7 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
@@ -202,9 +205,11 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"a joint against the rules", replace(r, `"locking": "staked"`, `"locking": "glued"`), "the locking"},
 		{"a joint that is not there", replace(r, "        6\n", "        9\n"), "joint 9 is not there"},
 		{"an unknown field in a joint", replace(j, `"one_time"`, `"new_each_time"`), `unknown field "new_each_time"`},
-		{"a number used twice", replace(r, `"next_id": 8`, `"next_id": 3`), "not below the next free number"},
+		{"a run against the rules", replace(r, `"stage": "slow"`, `"stage": "fast"`), "the stage of the shakedown"},
+		{"an unknown field in a run", replace(j, `"smelt"`, `"tasted"`), `unknown field "tasted"`},
+		{"a number used twice", replace(r, `"next_id": 9`, `"next_id": 3`), "not below the next free number"},
 		{"a rebuild in another's place", replace(r, `"id": 1`, `"id": 4`), "it holds rebuild 4, not 1"},
-		{"a missing record", replace(r, `"version": 6`, `"version": 7`), "6 records for 7 versions"},
+		{"a missing record", replace(r, `"version": 7`, `"version": 8`), "7 records for 8 versions"},
 		{"an undo of nothing", replace(j, `"kind": "do",`, `"kind": "undo",`), "only an undo or redo"},
 		{"what no record did", replace(r, `"what": "dent"`, `"what": "hole"`), "not what the journal says"},
 		{"a mark of no day", replace(m, "2026-03-01", "someday"), "not a date"},
@@ -244,11 +249,11 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 
 // TestExportsOfEarlierVersionsAreStillTaken imports what the program exported of
 // testdata/book-form-1 while there were no appraisals, of book-form-2 while there
-// were no measurements, of book-form-3 while there were no diagnoses, and of
-// book-form-4 while there was no strip trail, and holds it against what that book
-// becomes when it is opened today.
+// were no measurements, of book-form-3 while there were no diagnoses, of
+// book-form-4 while there was no strip trail, and of book-form-5 while there were
+// no gates, and holds it against what that book becomes when it is opened today.
 func TestExportsOfEarlierVersionsAreStillTaken(t *testing.T) {
-	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}, {"4", `"joints": []`}} {
+	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}, {"4", `"joints": []`}, {"5", `"gate_passes": []`}} {
 		t.Run(c.form, func(t *testing.T) {
 			dir := t.TempDir()
 			must(t, store.Import(context.Background(), filepath.Join("testdata", "export-form-"+c.form), filepath.Join(dir, "imported"), store.Options{}))

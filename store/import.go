@@ -198,6 +198,21 @@ func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
 	for _, t := range r.Tools {
 		items = append(items, t)
 	}
+	for _, x := range r.GatePasses {
+		items = append(items, x)
+	}
+	for _, x := range r.Shakedown {
+		items = append(items, x)
+	}
+	for _, x := range r.Rehearsal {
+		items = append(items, x)
+	}
+	for _, x := range r.OfficialTests {
+		items = append(items, x)
+	}
+	for _, x := range r.CautionsSeen {
+		items = append(items, x)
+	}
 	return items
 }
 

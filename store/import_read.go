@@ -291,6 +291,16 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Joint))
 	case rebuild.KindTool:
 		err = decodeStrictly(string(kind), data, new(rebuild.Tool))
+	case rebuild.KindGatePass:
+		err = decodeStrictly(string(kind), data, new(rebuild.GatePass))
+	case rebuild.KindShakedownRun:
+		err = decodeStrictly(string(kind), data, new(rebuild.ShakedownRun))
+	case rebuild.KindRehearsed:
+		err = decodeStrictly(string(kind), data, new(rebuild.Rehearsed))
+	case rebuild.KindOfficialTest:
+		err = decodeStrictly(string(kind), data, new(rebuild.OfficialTest))
+	case rebuild.KindCautionSeen:
+		err = decodeStrictly(string(kind), data, new(rebuild.CautionSeen))
 	}
 	return item, err
 }

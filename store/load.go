@@ -123,6 +123,7 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() error { return readCaseParts(ctx, tx, r) },
 		func() error { return readStripParts(ctx, tx, r) },
 		func() error { return readJointParts(ctx, tx, r) },
+		func() error { return readProof(ctx, tx, r) },
 	)
 	return r, err
 }

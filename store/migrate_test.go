@@ -21,6 +21,7 @@ var released = []struct{ name, hash string }{
 	{"0003_evidence.sql", "03428d5fa496a9c4bebaa03007e19344ed60ecb42e0e5f3096de056265769958"},
 	{"0004_case.sql", "7914dc0808b240b4bb8fada7c4a333867971b63a607e85aab86e6aa5c87bb5b4"},
 	{"0005_strip.sql", "b6757e09a5f25ea67e2c55345ec1a9fdeec5ddd7fcfef0a94279440f2c3434d6"},
+	{"0006_proof.sql", "797268ddb1268a5d84567a146469b8f5b9e844c033e4e33064c75f9131480a31"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -64,6 +65,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 			checkExampleEvidence(t, b, i+1)
 			checkExampleCases(t, b, i+1)
 			checkExampleStrip(t, b, i+1)
+			checkExampleProof(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -186,6 +188,36 @@ func checkExampleStrip(t *testing.T, b *Book, form int) {
 	}
 	if x := j.Tightenings[0]; x.CalibratedOn != "2025-11-03" || x.Tool != r.Tools[0].ID || x.AtKm == nil || *x.AtKm != 66_012.5 || len(x.Photos) != 1 || x.SecondBy != "Bo" {
 		t.Errorf("its tightening is %+v", x)
+	}
+}
+
+// checkExampleProof looks at what example_proof_test.go put into the sixth form.
+func checkExampleProof(t *testing.T, b *Book, form int) {
+	t.Helper()
+	if form < 6 {
+		return
+	}
+	r, err := b.Load(context.Background(), 7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.GatePasses) != 2 || len(r.Shakedown) != 2 || len(r.Rehearsal) != 2 || len(r.OfficialTests) != 1 || len(r.CautionsSeen) != 2 {
+		t.Fatalf("%d passes, %d runs, %d items, %d tests, %d cautions", len(r.GatePasses), len(r.Shakedown), len(r.Rehearsal), len(r.OfficialTests), len(r.CautionsSeen))
+	}
+	if p := r.GatePasses[0]; p.Holds() || len(p.Against) != 2 || !p.Accepts("case-open", "case", 9) || p.Reason == "" || p.WithdrawnWhy != "it drips" || r.PassOf(rebuild.GateRoadTest).ID != r.GatePasses[1].ID {
+		t.Errorf("the pass is %+v", p)
+	}
+	if s := r.Shakedown[0]; s.Result != rebuild.RunStop || len(s.Findings) != 1 || len(s.Evidence) != 1 || len(s.Photos) != 1 || s.AtKm == nil || *s.AtKm != 66_020.5 || s.Smelt != "hot oil" {
+		t.Errorf("the run is %+v", s)
+	}
+	if i := r.RehearsedItem("tyre-tread"); i == nil || i.Value == nil || *i.Value != 4.2 || i.EvidenceID != r.Evidence[0].ID || r.RehearsedItem("horn").Value != nil {
+		t.Errorf("the item is %+v", i)
+	}
+	if x := r.OfficialTests[0]; x.Chance == nil || *x.Chance != 0.71 || len(x.Items) != 2 || x.Items[0].Rehearsed != rebuild.ItemAdvisory || len(x.Photos) != 1 || x.Where == "" {
+		t.Errorf("the test is %+v", x)
+	}
+	if r.SeenCaution("brakes") == nil || r.SeenCaution("fuel") != nil {
+		t.Errorf("cautions %+v", r.CautionsSeen)
 	}
 }
 

@@ -99,6 +99,21 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, t := range r.Tools {
 		put(t)
 	}
+	for _, x := range r.GatePasses {
+		put(x)
+	}
+	for _, x := range r.Shakedown {
+		put(x)
+	}
+	for _, x := range r.Rehearsal {
+		put(x)
+	}
+	for _, x := range r.OfficialTests {
+		put(x)
+	}
+	for _, x := range r.CautionsSeen {
+		put(x)
+	}
 	return said
 }
 

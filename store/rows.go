@@ -82,6 +82,16 @@ func (w *rows) keep(e rebuild.Edit) error {
 		return w.keepJoint(e)
 	case rebuild.KindTool:
 		return keepRow(w, tools, e)
+	case rebuild.KindGatePass:
+		return w.keepGatePass(e)
+	case rebuild.KindShakedownRun:
+		return w.keepShakedownRun(e)
+	case rebuild.KindRehearsed:
+		return keepRow(w, rehearsals, e)
+	case rebuild.KindOfficialTest:
+		return w.keepOfficialTest(e)
+	case rebuild.KindCautionSeen:
+		return keepRow(w, cautionsSeen, e)
 	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }
