@@ -28,6 +28,7 @@ func functions(a *assets) template.FuncMap {
 		"plural":      plural,
 		"figure":      figure,
 		"figure3":     threeDigits,
+		"dayWords":    dayWords,
 		"measured":    measured,
 		"bounds":      bounds,
 		"inMinutes":   inMinutes,

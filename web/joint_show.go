@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"time"
@@ -152,6 +153,12 @@ func (p jointPage) AgainstMaker() bool {
 	against := p.Said.Breaks || p.Said.Result != nil && !p.Said.SnugOnly && p.Said.Result.Verdict == joint.Fail
 	return p.Joint.Source == rebuild.SourceMaker && against
 }
+
+// isoDay is a day as the book writes it.
+var isoDay = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
+
+// dayWords shows the days in words of the book as pages do: "4 May 2026".
+func dayWords(words string) string { return isoDay.ReplaceAllStringFunc(words, day) }
 
 // CalculatorAddress opens the calculator on the joint's specification.
 func (p jointPage) CalculatorAddress() string {

@@ -164,7 +164,7 @@ func TestToolOutOfCalibrationOrRange(t *testing.T) {
 	g.wrench(func(t *rebuild.Tool) { t.Title, t.LowNm, t.HighNm = "Small one", 5, 25 })
 	id, page := g.fasten(func(j *rebuild.Joint) { j.Safety = rebuild.SafetyNone })
 	w := g.get(page + "/tighten")
-	g.wants(w, 200, "its calibration of 2024-01-10 held until 2025-01-10", "115 N·m is outside its range, 5 to 25 N·m")
+	g.wants(w, 200, "its calibration of 10 Jan 2024 held until 10 Jan 2025", "115 N·m is outside its range, 5 to 25 N·m")
 	g.wants(g.post(page+"/tighten", g.jointForm(id, "step", "1", "torque", "115", "who", "Kim", "tool", fmt.Sprint(old))), http.StatusSeeOther)
 	if s := g.standOf(id); s.Proven() || !strings.Contains(strings.Join(s.Why, " "), "calibrat") {
 		t.Errorf("with a tool out of calibration it is %s: %v", s.State, s.Why)

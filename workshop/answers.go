@@ -237,13 +237,12 @@ func namesOf(s Safety) string {
 	}
 	const most = 3
 	if n := len(s.Joints); n > 0 {
-		list = list[:min(len(list), most-1)]
-		more := len(s.Findings) + len(s.Jobs) - len(list)
-		text := count(n, "safety joint", "safety joints") + " not proven"
-		if more > 0 {
-			text += fmt.Sprintf(" and %d more", more)
+		joints := count(n, "safety joint", "safety joints") + " not proven"
+		first := list[:min(len(list), most-1)]
+		if more := len(list) - len(first); more > 0 {
+			first[len(first)-1] += fmt.Sprintf(" and %d more", more)
 		}
-		return strings.Join(append(list, text), "; ")
+		return strings.Join(append(first, joints), "; ")
 	}
 	if len(list) > most {
 		return strings.Join(list[:most], "; ") + fmt.Sprintf(" and %d more", len(list)-most)
