@@ -187,7 +187,7 @@ func (s *Server) printedBags(ctx context.Context, id int64) ([]string, error) {
 	}
 	var bags []string
 	if err := json.Unmarshal([]byte(text), &bags); err != nil {
-		return nil, nil //nolint:nilerr // a list that cannot be read costs a reprint only
+		return nil, nil // a list that cannot be read costs a reprint only
 	}
 	return bags, nil
 }

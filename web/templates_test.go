@@ -234,6 +234,15 @@ func (g *templateRig) plain() []rendering {
 		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=x", nil, http.StatusUnprocessableEntity},
 		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=brake+hose&hottest_c=50", nil, http.StatusOK},
 	)
+	for _, s := range g.skua.Strip {
+		list = append(list, rendering{"strip_item", fmt.Sprintf("/r/1/strip/%d", s.ID), nil, http.StatusOK})
+	}
+	list = append(list,
+		rendering{"strip", fmt.Sprintf("/r/1/strip?zone=roof&just=%d", g.skua.Strip[0].ID), nil, http.StatusOK},
+		rendering{"strip", "/r/1/strip?q=nothing+is+like+that&show=back", nil, http.StatusOK},
+		rendering{"refit", "/r/1/refit?zone=front-left-corner", nil, http.StatusOK},
+		rendering{"labels", "/r/1/strip/labels?pick=all&from=20", nil, http.StatusOK},
+	)
 	for _, k := range g.skua.Cases {
 		at := fmt.Sprintf("/r/1/cases/%d", k.ID)
 		list = append(list, rendering{"case", at, nil, http.StatusOK}, rendering{"model", at + "/model", nil, http.StatusOK})
@@ -252,6 +261,7 @@ func (g *templateRig) plain() []rendering {
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
 			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
+			"strip": "strip", "refit": "refit", "labels": "strip/labels",
 			"joints": "joints", "joint_form": "joints/new", "joint_sheet": "joints/sheet", "tools": "tools", "bench_joint": "bench/joint", "bench_bond": "bench/bond",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
@@ -266,6 +276,7 @@ func (g *templateRig) troubled() []rendering {
 	at := func(format string, args ...any) string { return fmt.Sprintf("/r/1"+format, args...) }
 	open := slices.IndexFunc(g.skua.Cases, func(k rebuild.Case) bool { return k.State == rebuild.CaseOpen })
 	aCase, joint, tool := g.skua.Cases[open], g.skua.Joints[0], g.skua.Tools[0]
+	off := g.skua.Strip[len(g.skua.Strip)-1]
 	bad, gone := http.StatusUnprocessableEntity, http.StatusConflict
 	rows := "date,what,sum\n2026-02-01,Bolts,24.50\n2026-13-40,Nuts,much\nTotal,,24.50"
 	return []rendering{
@@ -296,6 +307,14 @@ func (g *templateRig) troubled() []rendering {
 		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"figures"}, "prior.0": {"much"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
 		{"model", at("/cases/%d/model", aCase.ID), url.Values{"form": {"text"}, "text": {"symptom: x\nfaults: 3"}, "rev": {fmt.Sprint(aCase.Rev)}}, bad},
 		{"conflict", at("/cases/%d/step", aCase.ID), url.Values{"request": {"k"}, "kind": {"test"}, "what": {"x"}, "outcome": {"y"}, "rev": {"999"}}, gone},
+		{"strip", at("/strip"), url.Values{"what": {""}, "fasteners.1.count": {"many"}, "at": {"then"}}, bad},
+		{"strip_item", at("/strip/%d", off.ID), url.Values{"what": {""}, "zone": {"moon"}, "rev": {fmt.Sprint(off.Rev)}}, bad},
+		{"strip_item", at("/strip/%d/more", off.ID), url.Values{"n": {"99"}}, bad},
+		{"strip_item", at("/strip/%d/marks", off.ID), url.Values{"mark.0.1.text": {"x"}, "rev": {fmt.Sprint(off.Rev)}}, bad},
+		{"strip_item", at("/strip/%d/back", off.ID), url.Values{"anyway": {""}, "back_at": {"then"}, "rev": {fmt.Sprint(off.Rev)}}, bad},
+		{"refit", at("/refit/buy"), url.Values{"line": {"ghost"}, "what": {"arrived"}}, bad},
+		{"conflict", at("/strip/%d", off.ID), url.Values{"request": {"s"}, "what": {"Mine"}, "rev": {"999"}}, gone},
+		{"conflict", at("/strip/%d/back", off.ID), url.Values{"request": {"sb"}, "anyway": {"x"}, "rev": {"999"}}, gone},
 		{"joint_form", at("/joints"), url.Values{"title": {""}, "torque": {"much"}, "passes": {"x"}}, bad},
 		{"joint_form", at("/joints/%d", joint.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
 		{"joint_tighten", at("/joints/%d/tighten", joint.ID), url.Values{"step": {"9"}, "torque": {"x"}, "at": {"then"}, "rev": {fmt.Sprint(joint.Rev)}}, bad},
