@@ -24,6 +24,7 @@ type labelPage struct {
 	Frame
 	Lines   []labelLine // all bags, to choose from
 	Chosen  int
+	Further int      // chosen too, but more than is printed at once
 	New     int      // of all, those not printed yet
 	Skip    int      // places of a begun sheet that stay empty
 	Blank   []int    // those places, to be left out on the page
@@ -34,6 +35,9 @@ type labelPage struct {
 	Address string   // what the codes begin with
 	Bags    []string // codes of what is chosen, for the form that says they are printed
 }
+
+// mostLabels is how many are printed at once, mostBags how many are offered.
+const mostLabels, mostBags = 5 * chart.LabelsPerSheet, 300
 
 // labels are those of one sheet.
 type labels []template.HTML
@@ -96,11 +100,17 @@ func (s *Server) chosenLabels(r *http.Request, rb *rebuild.Rebuild, page *labelP
 		if !line.Printed {
 			page.New++
 		}
+		if line.On && len(chosen) == mostLabels {
+			line.On = false
+			page.Further++
+		}
 		if line.On {
 			chosen = append(chosen, l)
 			page.Bags = append(page.Bags, l.Code)
 		}
-		page.Lines = append(page.Lines, line)
+		if line.On || len(page.Lines) < mostBags {
+			page.Lines = append(page.Lines, line)
+		}
 	}
 	page.Chosen = len(chosen)
 	return chosen, nil

@@ -21,6 +21,7 @@ type refitPage struct {
 	Circles     []rebuild.Circle
 	Today       []refitLine
 	Later       []refitLine
+	Further     int // left out: a list so long is narrowed, not read
 	Tools       []rebuild.ToolNeed
 	Joints      []heldJoint // to tighten with today's list
 	Besides     []heldJoint // not proven, though nothing is off by them
@@ -47,6 +48,9 @@ type buyLine struct {
 	Key, Words, Ordered string
 	Jobs                int64 // the one that most likely pays; 0: none
 }
+
+// mostSteps bounds what is listed as ready, and what is listed as waiting.
+const mostSteps = 100
 
 func (s *Server) refitShow(w http.ResponseWriter, r *http.Request) error {
 	rb, err := s.rebuildOf(r)
@@ -127,10 +131,11 @@ func (p *refitPage) fill(rb *rebuild.Rebuild) {
 	plan := workshop.PlanRefit(rb, !p.Partial(), jobs, items)
 	p.Circles, p.Loose, p.Listed = plan.All.Circles, plan.Loose, len(plan.All.Steps)
 	numbers := stripNumbers(rb)
-	for i := range plan.Today.Steps {
+	for i := range plan.Today.Steps[:min(len(plan.Today.Steps), mostSteps)] {
 		p.Today = append(p.Today, p.line(rb, numbers, &plan.Today.Steps[i]))
 	}
-	for _, l := range plan.Later {
+	p.Further = max(0, len(plan.Today.Steps)-mostSteps) + max(0, len(plan.Later)-mostSteps)
+	for _, l := range plan.Later[:min(len(plan.Later), mostSteps)] {
 		if l.Job != nil {
 			p.Later = append(p.Later, refitLine{Job: l.Job})
 			continue

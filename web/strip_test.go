@@ -337,3 +337,33 @@ func TestWhatCameOffStandsElsewhereToo(t *testing.T) {
 	g.wants(g.get(g.path("/zones/roof")), 200, "!What came off")
 	g.wellBuilt(g.path("/now"))
 }
+
+// A car stripped to the shell, 2,000 entries, each after the one before.
+func BenchmarkStripPages(b *testing.B) {
+	g := newSurveyRig(b)
+	items := make([]rebuild.StripItem, 2000)
+	first := g.now().NextID
+	for i := range items {
+		items[i] = rebuild.StripItem{
+			At: fmt.Sprintf("2026-05-01T%02d:%02d:%02dZ", i/3600, i/60%60, i%60), What: fmt.Sprintf("Part %d", i), Zone: rebuild.ZonePlaces[i%24].Key,
+			Fasteners: []rebuild.FastenerSet{{Count: 4, Thread: "M6", Tool: "10 mm socket", Bag: fmt.Sprintf("B%d", i+1), OneTime: i%7 == 0}},
+		}
+	}
+	g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.AddStripItems(items...) })
+	for i := 1; i < 200; i++ {
+		g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+			s := *rb.StripItem(first + int64(i*10))
+			s.After = []int64{first + int64(i*10-10)}
+			return rb.EditStripItem(s)
+		})
+	}
+	for _, path := range []string{"/strip", "/refit", "/refit?zone=cabin", "/strip/labels", fmt.Sprintf("/strip/%d", first), "/zones/cabin", "/now"} {
+		b.Run(path, func(b *testing.B) {
+			for b.Loop() {
+				if w := g.get(g.path(path)); w.Code != http.StatusOK {
+					b.Fatal(w.Code)
+				}
+			}
+		})
+	}
+}
