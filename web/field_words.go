@@ -63,6 +63,15 @@ var fieldLabels = map[string]string{
 	"at":              "When",
 	"phase":           "Before or after the work",
 	"raw":             "Readings as they came in",
+	"torque_nm":       "Torque, N·m",
+	"tolerance_nm":    "Torque, plus and minus, N·m",
+	"angle_deg":       "Turned on by, degrees",
+	"low_nm":          "From, N·m",
+	"high_nm":         "To, N·m",
+	"one_time":        "Renewed each time",
+	"tightenings":     "Tightened",
+	"second_by":       "Who checked it",
+	"at_km":           "The car has gone, km",
 	"settings":        "What the engine was told",
 	"after":           "Came off first",
 	"fasteners":       "Fasteners",
@@ -110,6 +119,10 @@ func (f Frame) valueWords(field string, v any) string {
 	case "safety":
 		if name, ok := safetyNames[rebuild.SafetyClass(text)]; ok && isText && text != "" {
 			return name
+		}
+	case "tightenings", "undone":
+		if words, ok := jointWords(field, v); ok {
+			return words
 		}
 	case "jurisdiction":
 		return cmp.Or(jurisdictionNames[text], text)

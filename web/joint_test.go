@@ -101,6 +101,7 @@ func TestJointIsProvenAndOpensAgain(t *testing.T) {
 		t.Fatalf("not proven: %v", s.Why)
 	}
 	g.wants(g.get(page), 200, "By Kim, checked by Robin", "!The second person")
+	g.wants(g.get(g.path("/history")), 200, "4 May 2026, 12:00, 135.6 N·m by Kim, checked by Robin", "Torque, plus and minus, N·m")
 	g.wants(g.get(g.path("/joints")), 200, "1 of 1")
 	g.wants(g.get(g.path("/now")), 200, "!safety joint not proven")
 	g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
@@ -335,8 +336,14 @@ func TestJointExtremeWords(t *testing.T) {
 	w := g.get(g.path(fmt.Sprintf("/joints/%d", j.ID)))
 	g.wants(w, 200, "&lt;b&gt;", "!<b>")
 	for _, bad := range []url.Values{
-		{"title": {""}}, {"title": {"x"}, "count": {"0"}}, {"title": {"x"}, "count": {"1"}, "torque": {"9999999"}}, {"title": {"x"}, "passes": {"40; many"}},
-		{"title": {"x"}, "count": {"1"}, "friction": {"0.9"}}, {"title": {"x"}, "jobs": {"none"}}, {"title": {"x"}, "count": {"1"}, "jobs": {"424242"}}, {"title": {strings.Repeat("x", 999)}, "count": {"1"}},
+		{"title": {""}},
+		{"title": {"x"}, "count": {"0"}},
+		{"title": {"x"}, "count": {"1"}, "torque": {"9999999"}},
+		{"title": {"x"}, "passes": {"40; many"}},
+		{"title": {"x"}, "count": {"1"}, "friction": {"0.9"}},
+		{"title": {"x"}, "jobs": {"none"}},
+		{"title": {"x"}, "count": {"1"}, "jobs": {"424242"}},
+		{"title": {strings.Repeat("x", 999)}, "count": {"1"}},
 	} {
 		for name, v := range map[string]string{"safety": "none", "locking": "none"} {
 			if !bad.Has(name) {

@@ -107,9 +107,18 @@ func assumedOf(j *rebuild.Joint, c joint.Case) []string {
 
 // surfaceWords are what people write of a lubricant, and the surface that it is.
 var surfaceWords = []struct{ word, key string }{
-	{"stainless", "stainless-dry"}, {"rust", "rusty"}, {"wax", "wax"}, {"zinc", "zinc"},
-	{"grease", "grease"}, {"paste", "grease"}, {"anti-seize", "grease"}, {"copper", "grease"},
-	{"oil", "oiled"}, {"dry", "dry"}, {"clean", "dry"}, {"locking", "dry"},
+	{"stainless", "stainless-dry"},
+	{"rust", "rusty"},
+	{"wax", "wax"},
+	{"zinc", "zinc"},
+	{"grease", "grease"},
+	{"paste", "grease"},
+	{"anti-seize", "grease"},
+	{"copper", "grease"},
+	{"oil", "oiled"},
+	{"dry", "dry"},
+	{"clean", "dry"},
+	{"locking", "dry"},
 }
 
 // SurfaceOf is the key of the surface that a lubricant makes; empty: none known.
