@@ -25,7 +25,7 @@ type Method string
 // The methods.
 const (
 	Exact     Method = "exact"     // dynamic programming over the states of the evidence
-	LookAhead Method = "lookahead" // two steps over all actions, on the updating order by chance per cost
+	LookAhead Method = "lookahead" // two steps over all actions, on the updating order by chance per cost, and on from there where most is to gain
 )
 
 // Action is one thing to do, with the expected cost of everything from here on

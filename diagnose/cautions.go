@@ -36,7 +36,7 @@ func (s *solution) cautions(next *account) []string {
 		all = append(all, fmt.Sprintf("Readings still to come are weighed in %d bands: the expected cost may be some tenths of a percent too high.", s.grain.bands))
 	}
 	if s.method == LookAhead {
-		all = append(all, "The case is too large to be solved exactly: the expected cost is that of the plan proposed, found by looking two steps ahead; a better plan may exist.")
+		all = append(all, "The case is too large to be solved exactly: the expected cost is that of the plan proposed, found by looking two steps ahead, and again along its likeliest ways; a better plan may exist.")
 	}
 	return all
 }
@@ -88,7 +88,7 @@ func (s *solution) repeats() bool {
 // mostRepeats is how often the method weighs a repetition.
 func (s *solution) mostRepeats() int {
 	if s.method == LookAhead {
-		return 2
+		return 2 // in one look; each later look may weigh it again
 	}
 	return s.grain.repeats
 }

@@ -23,15 +23,17 @@
 //
 // # The next action
 //
-// Decision-theoretic troubleshooting. Where every state of the evidence fits
-// into a bounded table (with one fault at a time twelve tests and repairs do, and
-// more where outcomes are few; with two, eight do, and more where tests show few
-// of the faults), dynamic programming gives the exact optimum, a measured test being cut
-// into 12 to 240 bands, as many as are affordable; repeatable tests are weighed
-// up to three times more. Else two steps of look-ahead over tests, repairs and
-// the whole unit, on top of the order by chance per cost with the best point to
-// buy the whole unit; a measured test has 15 bands there and 5 at the second
-// step. [Advice].Method says which it was.
+// Decision-theoretic troubleshooting. With one fault at a time every state of the
+// evidence is worked out in a table of up to 2^24 of them, which twelve tests and
+// repairs fit into with two measured tests among them; with two faults by
+// recursion with pruning, eight fit, and more where tests show few of the faults.
+// A measured test is cut into 12 to 240 bands, as many as are affordable;
+// repetitions are weighed until more of them could gain no more than a millionth.
+// What does not fit is looked ahead: two steps over tests, repairs and the whole
+// unit, on top of the order by chance per cost with the best point to buy the
+// whole unit, and the cheapest plans grown by two more steps where they could gain
+// most. A measured test has 15 bands there and 5 at the second step.
+// [Advice].Method says which it was.
 //
 // A repair that did not cure is not offered again. Without a whole unit a plan
 // may end with nothing left to do; every repair with any chance is tried before
@@ -42,7 +44,8 @@
 //
 // A plan's cost is linear in each input (and so is the best plan's, piecewise):
 // where two plans' lines cross, the case is solved anew, until no better plan
-// joins in. In a large case only the nearest two are solved anew; the others are
+// joins in. With two faults the chances of tests to come are not linear and are
+// halved instead. In a large case only the nearest two are solved anew; the others are
 // marked approximate. The parameters of measured readings and the chances of
 // cure are not moved, and with several faults the chances of results already
 // seen are not.

@@ -14,12 +14,13 @@ const (
 	severalWork  = 60e6  // with several faults, where it is not known before whether it is enough
 	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
+	exactTried   = 12
 	rounding     = 1e-12 // a cost is below a limit only if it is so by more than this share
 	exactRepeats = 3     // how often a repeatable test is weighed at first
 	mostRepeats  = 96
 	repeatsGap   = 1e-6 // a share of the cost: what more repetitions may be worth at most
 	bandsOfSome  = 48
-	tableWanted  = 100e6 // as exactWanted, of a table
+	tableWanted  = 250e6 // as exactWanted, of a table
 )
 
 // errTooLarge says that the exact solver has come to its limit.
@@ -51,8 +52,8 @@ type exact struct {
 // state is what can still be done and the belief, as a digest.
 type state [2]uint64
 
-// verdict is the least cost from a state and what to do in it. Where it is not known that well, the
-// least cost is no less than cost.
+// verdict is the least cost from a state and what to do in it. Where it is not
+// known that well, the least cost is no less than cost.
 type verdict struct {
 	cost   float64
 	k      int16
@@ -95,13 +96,14 @@ func newExact(ctx context.Context, p *problem, repeats int) *exact {
 	return e
 }
 
-// takesOn reports whether a problem is small enough even if no state can be left
-// out, so that no work is thrown away. With several faults at once it counts
-// whether a test came before or after a repair, and the states may be many more;
-// then it is only tried.
+// takesOn reports whether a problem is worth a try: twelve tests and repairs
+// always, more where it is small enough even if no state can be left out. It
+// counts with several faults whether a test came before or after a repair, so that
+// the states may be more than thought; solve gives up then.
 func (e *exact) takesOn() bool {
-	if len(e.copies)+len(e.p.repairs) > exactActions {
-		return false
+	n := len(e.copies) + len(e.p.repairs)
+	if n <= exactTried || n > exactActions {
+		return n <= exactTried
 	}
 	states := math.Pow(2, float64(len(e.p.repairs)))
 	for _, k := range e.copies {

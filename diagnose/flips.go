@@ -13,7 +13,7 @@ import (
 const (
 	flipOptions  = 12   // actions whose plans are compared
 	flipWork     = 25e6 // of the exact solver in all
-	flipTable    = 2e8  // of tables in all
+	flipTable    = 3e8  // of tables in all
 	flipSolves   = 240
 	partWork     = 200 // of a part of a plan, by set, in the work of a solver
 	flipAhead    = 2   // inputs that are solved anew where the look-ahead is used
@@ -169,8 +169,7 @@ func sortFound(all []found) {
 func same(a, b option) bool { return a.kind == b.kind && (a.k == b.k || a.kind == KindReplace) }
 
 // crossing is the nearest u in one direction beyond which a plan with another
-// first action costs less than every plan with the present one. An action that
-// costs the same now is no other.
+// first action costs less than every plan with the present one.
 func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool) {
 	var own, other []line
 	for _, p := range plans {
@@ -179,7 +178,7 @@ func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool)
 		switch {
 		case same(p.first, f.own):
 			own = append(own, l)
-		case p.first.cost > f.own.cost*(1+1e-9):
+		default:
 			other = append(other, l)
 		}
 	}
@@ -358,14 +357,17 @@ func (f *flipper) solveAt(at found) (*solution, error) {
 	return there, err
 }
 
-// compare is the present action and the best of the others, as solved there.
+// compare is the present action and the best of the others, as solved there. What
+// costs the same now counts only where it is less there.
 func (f *flipper) compare(there *solution) (ours, best option) {
+	for _, o := range there.options {
+		if same(o, f.own) {
+			ours = o
+		}
+	}
 	best.cost = math.Inf(1)
 	for _, o := range there.options {
-		switch {
-		case same(o, f.own):
-			ours = o
-		case o.cost < best.cost && f.differs(o):
+		if !same(o, f.own) && o.cost < best.cost && (f.differs(o) || o.cost < ours.cost*(1-1e-9)) {
 			best = o
 		}
 	}

@@ -148,3 +148,19 @@ func TestBothTestsOrNone(t *testing.T) {
 		}
 	}
 }
+
+// TestTie: of two repairs that are the same to the case either may come first,
+// and the least that makes the first dearer puts the other before it.
+func TestTie(t *testing.T) {
+	c := coin(.5, 50)
+	a := mustAdvise(t, c)
+	if got := flipOf(a, "repairs.r0.cost", true); !math.IsNaN(got) {
+		t.Errorf("flips at %v, above the present value", got)
+	}
+	for _, f := range a.Flips {
+		if f.Input == "repairs.r0.cost" && f.FlipsAt == f.Now && f.To.ID == "r1" && !f.Approximate {
+			return
+		}
+	}
+	t.Errorf("next is %v; no flip of its cost at the present value among %+v", a.Next, a.Flips)
+}

@@ -32,6 +32,9 @@ type referenceCase struct {
 		Cost     float64                       `json:"cost"`
 		Minutes  float64                       `json:"minutes"`
 		Outcomes map[string]map[string]float64 `json:"outcomes"`
+		Measured map[string]struct {
+			Median, Spread, Mean, SD float64
+		} `json:"measured"`
 	} `json:"tests"`
 	Repairs []struct {
 		ID      string             `json:"id"`
@@ -52,6 +55,19 @@ func (r referenceCase) toCase() Case {
 	}
 	for _, t := range r.Tests {
 		test := Test{ID: t.ID, Cost: t.Cost, Minutes: t.Minutes}
+		for _, f := range c.Faults {
+			m, ok := t.Measured[f.ID]
+			switch {
+			case ok && m.Median > 0:
+				test.Measured = append(test.Measured, Reading{Lognormal, m.Median, m.Spread})
+			case ok:
+				test.Measured = append(test.Measured, Reading{Normal, m.Mean, m.SD})
+			}
+		}
+		if test.Measured != nil {
+			c.Tests = append(c.Tests, test)
+			continue
+		}
 		for o := range t.Outcomes[c.Faults[0].ID] {
 			test.Outcomes = append(test.Outcomes, o)
 		}

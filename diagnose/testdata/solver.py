@@ -11,11 +11,14 @@ here is a cost times the chance of getting there.
 usage: solver.py random [SEED [COUNT]]   random small cases and their values, JSON
        solver.py several [SEED [COUNT]]  the same with up to two faults at once
        solver.py measured                cases with measured tests and their values, JSON
+       solver.py twelve [SEED [COUNT]]   twelve tests and repairs, two measured
        solver.py solve CASE.json         one case
 
 The recorded files beside this one are `solver.py random 5 60 > solved_random.json`,
-`solver.py several 7 30 > solved_several.json` and `/usr/bin/python3 solver.py measured > solved_measured.json`.
+`solver.py several 7 30 > solved_several.json`, `/usr/bin/python3 solver.py measured > solved_measured.json`
+and `/usr/bin/python3 solver.py twelve 3 3 > solved_twelve.json`.
 """
+import itertools
 import json
 import random
 import sys
@@ -428,6 +431,82 @@ class Fine:
         return {"expected_cost": best, "best": [a for a, v in q.items() if v == best], "ranked": q, "nodes": self.nodes}
 
 
+class Grid(Fine):
+    """A case with one fault and exactly two measured tests, larger than Fine can do.
+
+    The two readings lie on the axes of an array; what the other tests showed and
+    which repairs failed is gone through from the last to the first. A value over
+    one reading is the sum of that over both, and so on down to none.
+    """
+
+    def solve(self):
+        np = self.np
+        first, second = [t for t in self.tests.values() if "measured" in t]
+        grids = [self.grid(first), self.grid(second)]
+        others = [t for t in self.tests.values() if "outcomes" in t]
+        names = [list(t["outcomes"][self.ids[0]]) for t in others]
+        rows = [[np.array([t["outcomes"][f][o] for f in self.ids]) for o in n] for t, n in zip(others, names)]
+        repairs = list(self.repairs)
+        reading = [self.cost(first), self.cost(second)]
+        values, root = {}, {}
+        for failed in reversed(range(1 << len(repairs))):
+            base = self.prior[0].copy()
+            for k, r in enumerate(repairs):
+                if failed >> k & 1:
+                    base = base * (1 - self.fix[r])
+            for seen in itertools.product(*[range(len(n), -1, -1) for n in names]):  # the highest is the last outcome, 0 not done
+                w = base.copy()
+                for test, o in zip(rows, seen):
+                    if o:
+                        w = w * test[o - 1]
+                here = []
+                for done in (3, 2, 1, 0):  # which readings are known, as bits
+                    mass = np.einsum("f,af,bf->ab", w, grids[0] if done & 1 else self.one, grids[1] if done & 2 else self.one)
+                    q = {"replace_all/replace_all": self.whole * mass}
+                    for k, r in enumerate(repairs):
+                        if not failed >> k & 1:
+                            q["repair/" + r] = self.cost(self.repairs[r]) * mass + values[failed | 1 << k, seen][done]
+                    for k, t in enumerate(others):
+                        if not seen[k]:
+                            after = [seen[:k] + (o,) + seen[k + 1:] for o in range(1, len(names[k]) + 1)]
+                            q["test/" + t["id"]] = self.cost(t) * mass + sum(values[failed, a][done] for a in after)
+                    for k, t in enumerate((first, second)):
+                        if not done >> k & 1:
+                            q["test/" + t["id"]] = reading[k] * mass + here[3 - (done | 1 << k)].sum(axis=k, keepdims=True)
+                    here.append(np.minimum.reduce(list(q.values())))
+                    root = q
+                values[failed, seen] = here[::-1]
+        q = {a: float(v[0, 0]) for a, v in root.items()}
+        best = min(q.values())
+        return {"expected_cost": best, "best": [a for a, v in q.items() if v == best], "ranked": q, "nodes": self.nodes}
+
+    @property
+    def one(self):
+        return self.np.ones((1, len(self.ids)))
+
+
+def twelve_case(rng, number):
+    """Six tests, two of them measured, and six repairs."""
+    faults = [f"f{i}" for i in range(5)]
+    case = {
+        "symptom": f"twelve tests and repairs {number}", "currency": "EUR", "hour_value": 30,
+        "faults": [{"id": f, "prior": rng.randint(5, 40) / 100} for f in faults],
+        "tests": [], "repairs": [], "replace_all": {"cost": 2400, "minutes": 240},
+    }
+    for t in range(2):
+        kind, low = [("median", 1.2), ("mean", 2)][t], rng.randint(10, 30)
+        second = ["spread", "sd"][t]
+        case["tests"].append({"id": f"m{t}", "cost": 5 * t, "minutes": 20, "measured": {
+            f: {kind[0]: low + rng.randint(0, 40), second: round(kind[1] + [0.5, 6][t] * rng.random(), 2)} for f in faults}})
+    for t in range(4):
+        case["tests"].append({"id": f"t{t}", "cost": rng.choice([0, 5, 12.5]), "minutes": rng.choice([5, 10, 20]), "outcomes": {
+            f: dict(zip("ab", (p / 100, 1 - p / 100))) for f in faults for p in [rng.randint(3, 97)]}})
+    for i, f in enumerate([*faults, faults[0]]):
+        fixes = {f: rng.choice([1, 0.95, 0.8, 0.5])} | {rng.choice(faults): rng.choice([0.9, 0.6, 0.3])}
+        case["repairs"].append({"id": f"r{i}", "cost": rng.randint(4, 60) * 10, "minutes": rng.randint(2, 24) * 10, "fixes": fixes})
+    return case
+
+
 def measured_cases():
     interval = {"id": "interval", "cost": 0, "minutes": 25, "measured": {
         "gas": {"median": 20, "spread": 1.6}, "valve": {"median": 60, "spread": 1.8}, "other": {"median": 45, "spread": 2.5}}}
@@ -459,6 +538,11 @@ def main():
         rng = random.Random(seed)
         cases = [draw(rng, i) for i in range(count)]
         print("[" + ",\n".join(json.dumps({"case": c, "expected": solver(c).solve()}) for c in cases) + "]")
+    elif command == "twelve":
+        seed, count = (list(map(int, rest)) + [3, 3][len(rest):])[:2]
+        rng = random.Random(seed)
+        cases = [twelve_case(rng, i) for i in range(count)]
+        print("[" + ",\n".join(json.dumps({"case": c, "expected": Grid(c, 120).solve()}) for c in cases) + "]")
     elif command == "measured":
         print("[" + ",\n".join(json.dumps({"case": c, "expected": Fine(c, n).solve()}) for c, n in measured_cases()) + "]")
     elif command == "solve":
