@@ -85,7 +85,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool, KindGatePass, KindShakedownRun, KindRehearsed, KindOfficialTest, KindCautionSeen}, kind)
+	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool, KindGatePass, KindShakedownRun, KindRehearsed, KindOfficialTest, KindConfirmation}, kind)
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -210,8 +210,8 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.Rehearsal, id))
 	case KindOfficialTest:
 		return value(lookup(r.OfficialTests, id))
-	case KindCautionSeen:
-		return value(lookup(r.CautionsSeen, id))
+	case KindConfirmation:
+		return value(lookup(r.Confirmations, id))
 	}
 	return nil
 }
@@ -254,8 +254,8 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.Rehearsal = slices.Clone(r.Rehearsal)
 	case KindOfficialTest:
 		r.OfficialTests = slices.Clone(r.OfficialTests)
-	case KindCautionSeen:
-		r.CautionsSeen = slices.Clone(r.CautionsSeen)
+	case KindConfirmation:
+		r.Confirmations = slices.Clone(r.Confirmations)
 	}
 }
 
@@ -297,8 +297,8 @@ func (r *Rebuild) put(e Edit) {
 		r.Rehearsal = place[Rehearsed](r.Rehearsal, e)
 	case KindOfficialTest:
 		r.OfficialTests = place[OfficialTest](r.OfficialTests, e)
-	case KindCautionSeen:
-		r.CautionsSeen = place[CautionSeen](r.CautionsSeen, e)
+	case KindConfirmation:
+		r.Confirmations = place[Confirmation](r.Confirmations, e)
 	}
 }
 

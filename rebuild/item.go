@@ -30,15 +30,15 @@ const (
 	// KindRehearsed is that of an item looked at before the inspection.
 	KindRehearsed    Kind = "inspection item"
 	KindOfficialTest Kind = "official test"
-	// KindCautionSeen is that of a caution that was read.
-	KindCautionSeen Kind = "caution"
+	// KindConfirmation is that of somebody's word for something.
+	KindConfirmation Kind = "confirmation"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
 // Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence,
 // Case, StripItem, Joint, Tool, GatePass, ShakedownRun, Rehearsed, OfficialTest,
-// CautionSeen (values, not pointers).
+// Confirmation (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -82,8 +82,8 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[Rehearsed](kind, data)
 	case KindOfficialTest:
 		return decode[OfficialTest](kind, data)
-	case KindCautionSeen:
-		return decode[CautionSeen](kind, data)
+	case KindConfirmation:
+		return decode[Confirmation](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -146,7 +146,7 @@ func withRevision(item Item, rev int) Item {
 	case OfficialTest:
 		v.Rev = rev
 		return v
-	case CautionSeen:
+	case Confirmation:
 		v.Rev = rev
 		return v
 	}

@@ -29,7 +29,7 @@ type Rebuild struct {
 	Shakedown     []ShakedownRun // by ID
 	Rehearsal     []Rehearsed    // inspection items looked at, by ID
 	OfficialTests []OfficialTest // by ID
-	CautionsSeen  []CautionSeen  // by ID
+	Confirmations []Confirmation // by ID
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It

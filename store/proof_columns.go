@@ -51,9 +51,11 @@ var officialTests = table[rebuild.OfficialTest]{
 var testedItems = partsOf("tested_item", "test_id place item_key rehearsed found text",
 	func(i *rebuild.TestedItem) []any { return []any{&i.Key, &i.Rehearsed, &i.Found, &i.Text} })
 
-var cautionsSeen = table[rebuild.CautionSeen]{
-	"caution_seen", strings.Fields("id rev hazard at who"),
-	func(s *rebuild.CautionSeen, _ *string) []any { return []any{&s.ID, &s.Rev, &s.Hazard, &s.At, &s.By} },
+var confirmations = table[rebuild.Confirmation]{
+	"confirmation", strings.Fields("id rev of key_of text at who"),
+	func(s *rebuild.Confirmation, _ *string) []any {
+		return []any{&s.ID, &s.Rev, &s.Of, &s.Key, &s.Text, &s.At, &s.By}
+	},
 }
 
 func (w *rows) keepGatePass(e rebuild.Edit) error {
@@ -93,7 +95,7 @@ func readProof(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
 		func() (err error) { r.Shakedown, err = readAll(ctx, tx, shakedownRuns, "id", r.ID, nil); return },
 		func() (err error) { r.Rehearsal, err = readAll(ctx, tx, rehearsals, "id", r.ID, nil); return },
 		func() (err error) { r.OfficialTests, err = readAll(ctx, tx, officialTests, "id", r.ID, nil); return },
-		func() (err error) { r.CautionsSeen, err = readAll(ctx, tx, cautionsSeen, "id", r.ID, nil); return },
+		func() (err error) { r.Confirmations, err = readAll(ctx, tx, confirmations, "id", r.ID, nil); return },
 		readingParts(ctx, tx, gateAgainst, r, r.GatePass, func(p *rebuild.GatePass) *[]rebuild.GateAgainst { return &p.Against }),
 		readingParts(ctx, tx, testedItems, r, r.OfficialTest, func(t *rebuild.OfficialTest) *[]rebuild.TestedItem { return &t.Items }),
 		readingLinks(ctx, tx, shakedownFindings, r, r.ShakedownRun, func(s *rebuild.ShakedownRun) *[]int64 { return &s.Findings }),

@@ -10,7 +10,7 @@ import (
 // shakedown, the inspection and cautions.
 func anyProofChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment) (rebuild.Change, error) {
 	switch rapid.SampledFrom([]string{
-		"pass", "withdraw", "drive", "drive", "found", "edit run", "delete run", "look", "look", "unlook", "test", "edit test", "delete test", "cautions",
+		"pass", "withdraw", "drive", "drive", "found", "edit run", "delete run", "look", "look", "unlook", "test", "edit test", "delete test", "confirm", "take back",
 	}).Draw(t, "what") {
 	case "pass":
 		return r.PassGate(anyPass(t))
@@ -32,8 +32,10 @@ func anyProofChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment) 
 		})
 	case "delete run":
 		return edit(t, r.Shakedown, func(s rebuild.ShakedownRun) (rebuild.Change, error) { return r.DeleteShakedownRun(s.ID, s.Rev) })
-	case "cautions":
-		return r.SeeCautions(rapid.SliceOfN(rapid.SampledFrom([]string{"brakes", "steering", "fuel", "springs"}), 1, 3).Draw(t, "hazards"), "Ada", anyMoment(t))
+	case "confirm":
+		return r.Confirm(rapid.SliceOfN(rapid.Custom(anyConfirmation), 1, 3).Draw(t, "words")...)
+	case "take back":
+		return edit(t, r.Confirmations, func(s rebuild.Confirmation) (rebuild.Change, error) { return r.TakeBackWord(s.ID, s.Rev) })
 	}
 	return anyInspectionChange(t, r, files)
 }
@@ -103,4 +105,11 @@ func anyOfficialTest(t *rapid.T, files []rebuild.Attachment) rebuild.OfficialTes
 		}),
 	}
 	return test
+}
+
+func anyConfirmation(t *rapid.T) rebuild.Confirmation {
+	return rebuild.Confirmation{
+		Of: rapid.SampledFrom([]rebuild.Confirmed{rebuild.ConfirmCaution, rebuild.ConfirmMustDo}).Draw(t, "of"), Key: rapid.SampledFrom([]string{"brakes", "fuel", "insured"}).Draw(t, "key"),
+		Text: anyText(t, 1, 20), At: anyMoment(t), By: "Ada",
+	}
 }

@@ -90,8 +90,8 @@ func (w *rows) keep(e rebuild.Edit) error {
 		return keepRow(w, rehearsals, e)
 	case rebuild.KindOfficialTest:
 		return w.keepOfficialTest(e)
-	case rebuild.KindCautionSeen:
-		return keepRow(w, cautionsSeen, e)
+	case rebuild.KindConfirmation:
+		return keepRow(w, confirmations, e)
 	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }

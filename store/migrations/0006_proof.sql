@@ -1,5 +1,5 @@
 -- The sixth form: gates passed, the runs of the shakedown, what was looked at before
--- the inspection, official tests, and cautions that were read are kept.
+-- the inspection, official tests, and what somebody gave his word for are kept.
 
 create table gate_pass (
     rebuild_id    integer not null references rebuild (id),
@@ -108,11 +108,13 @@ create table tested_item (
     foreign key (rebuild_id, test_id) references official_test (rebuild_id, id) deferrable initially deferred
 ) strict, without rowid;
 
-create table caution_seen (
+create table confirmation (
     rebuild_id integer not null references rebuild (id),
     id         integer not null,
     rev        integer not null,
-    hazard     text    not null,             -- key of a hazard
+    of         text    not null,             -- caution (was read), must-do (of the law, was done)
+    key_of     text    not null,             -- of the hazard or of what must be done
+    text       text    not null,             -- what was confirmed, as it was said then
     at         text    not null,             -- RFC 3339
     who        text    not null,
     primary key (rebuild_id, id)
