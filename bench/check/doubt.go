@@ -7,10 +7,11 @@ import "math"
 //
 // ref: JCGM_100 4.2.1; JCGM_100 4.2.2
 func mean(readings []float64) (m, sd float64) {
+	first := readings[0] // about which the sum keeps its digits
 	for _, x := range readings {
-		m += x
+		m += x - first
 	}
-	m /= float64(len(readings))
+	m = first + m/float64(len(readings))
 	if len(readings) < 2 {
 		return m, 0
 	}

@@ -21,7 +21,7 @@ func TyreWeek(code string) (middle time.Time, wanted string) {
 		digits = digits[i+1:]
 	}
 	if len(digits) == 3 {
-		return time.Time{}, "a tyre of four digits: three are from before 2000, and such a tyre is far too old"
+		return time.Time{}, expected + "; three digits are from before 2000, and such a tyre is far too old to drive on"
 	}
 	if len(digits) != 4 {
 		return time.Time{}, expected

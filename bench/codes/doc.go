@@ -13,5 +13,5 @@
 // of our own, handed over in [Tables]. A code names a circuit or a symptom, not a
 // part to buy.
 //
-// ref: SAE_J2012 structure of a code; SAE_J1979 service 01
+// ref: SAE_J2012 structure of a code; SAE_J1979 service 01 scaling
 package codes
