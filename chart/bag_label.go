@@ -102,7 +102,7 @@ func (l BagLabel) write(w *svgWriter) {
 		y += linesSize + 0.5
 	}
 	foot, _ := cut(l.Foot, footSize, labelWidth-2*labelEdge-20)
-	labelText(w, foot, labelEdge, labelHeight-3.6, footSize, "")
+	labelText(w, foot, labelEdge, labelHeight-2.8, footSize, "")
 	if l.Renew {
 		w.element("rect", "", "x", num(labelWidth-labelEdge-23), "y", num(labelHeight-7.2), "width", "23", "height", "4.6", "fill", "none", "stroke", "#000", "stroke-width", "0.4")
 		labelText(w, "do not use again", labelWidth-labelEdge-22, labelHeight-3.9, footSize, "bold")

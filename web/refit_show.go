@@ -2,8 +2,10 @@ package web
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 
+	"wreckwright/knowledge"
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
 )
@@ -23,8 +25,9 @@ type refitPage struct {
 	Later       []refitLine
 	Further     int // left out: a list so long is narrowed, not read
 	Tools       []rebuild.ToolNeed
-	Joints      []heldJoint // to tighten with today's list
-	Besides     []heldJoint // not proven, though nothing is off by them
+	Cautions    []knowledge.Caution // of where today's things belong
+	Joints      []heldJoint         // to tighten with today's list
+	Besides     []heldJoint         // not proven, though nothing is off by them
 	Buy         []buyLine
 	Loose       rebuild.LeftOver // of what is back
 	Left        rebuild.LeftOver // of the whole car
@@ -142,7 +145,7 @@ func (p *refitPage) fill(rb *rebuild.Rebuild) {
 		}
 		p.Later = append(p.Later, p.line(rb, numbers, l.Step))
 	}
-	p.Tools = plan.Today.Tools()
+	p.Tools, p.Cautions = plan.Today.Tools(), cautionsAt(plan.Today.Steps)
 	for _, step := range plan.Today.Steps {
 		p.Joints = append(p.Joints, p.held(rb, step.Tighten)...)
 	}
@@ -192,3 +195,21 @@ func newBuyLine(b rebuild.ToBuy) buyLine {
 
 // SetWords says what a set of fasteners is.
 func (refitPage) SetWords(f rebuild.FastenerSet) string { return workshop.InWords(f) }
+
+// cautionsAt are those of all zones where the steps are done, each once.
+func cautionsAt(steps []rebuild.RefitStep) []knowledge.Caution {
+	var list []knowledge.Caution
+	zones := map[string]bool{}
+	for _, step := range steps {
+		if zones[step.Item.Zone] {
+			continue
+		}
+		zones[step.Item.Zone] = true
+		for _, c := range knowledge.CautionsAt(step.Item.Zone, "") {
+			if !slices.ContainsFunc(list, func(o knowledge.Caution) bool { return o.Hazard == c.Hazard }) {
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}

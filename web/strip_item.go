@@ -135,7 +135,7 @@ func (l heldJoint) Torque() string {
 	if l.TorqueNm == 0 {
 		return "torque not known"
 	}
-	text := trimNumber(l.TorqueNm) + "\u00a0Nm"
+	text := trimNumber(l.TorqueNm) + "\u00a0N·m"
 	if l.AngleDeg > 0 {
 		text += " + " + trimNumber(l.AngleDeg) + "°"
 	}

@@ -59,7 +59,7 @@ func TestStripThenRefit(t *testing.T) {
 	g.wants(g.get(g.path("/strip/labels")), 200, "2 labels are printed", `aria-label="Bag B1: Wheel; 5 × M14x1.5`, "not to be used again")
 
 	w = g.get(g.path("/refit"))
-	g.wants(w, 200, "3 things still off", "The 2 new fasteners (M12x1.5, caliper bolt) have not arrived", "2 × M12x1.5, caliper bolt")
+	g.wants(w, 200, "3 things still off", "Compressed springs", "The 2 new fasteners (M12x1.5, caliper bolt) have not arrived", "2 × M12x1.5, caliper bolt")
 	order(t, w.Body.String(), "Can go back now", ">Disc<", "Waits", ">Brake caliper<", ">Wheel<")
 
 	back := url.Values{"rev": {"0"}, "back": {g.path("/refit")}}
