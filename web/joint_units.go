@@ -55,6 +55,11 @@ func (f Frame) TorqueElse(nm float64) string {
 	return strings.Join(parts, " · ")
 }
 
+// PoundFeet shows a torque in the other unit that wrenches are marked in.
+func (f Frame) PoundFeet(nm float64) string {
+	return threeDigits(joint.LbfFoot.FromNm(nm)) + "\u00a0lbf·ft"
+}
+
 // threeDigits shows what was converted no finer than a wrench can be set.
 func threeDigits(v float64) string {
 	text := fmt.Sprintf("%.3g", v)
