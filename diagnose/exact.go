@@ -11,7 +11,7 @@ import (
 // What the exact solver takes on: more, and the look-ahead is used.
 const (
 	exactWork    = 200e6 // multiplications, about: some seconds at most
-	severalWork  = 60e6  // with several faults, where it is not known before whether it is enough
+	severalWork  = 100e6 // with several faults, where it is not known before whether it is enough
 	exactWanted  = 50e6  // as many bands are used as keep it below this
 	exactActions = 26
 	exactTried   = 12

@@ -162,8 +162,12 @@ func (in input) probing() int {
 
 func sign(x float64) float64 { return math.Copysign(1, x) }
 
+// sortFound sorts by distance; what differs in the last digits only stays in the
+// order of the inputs.
 func sortFound(all []found) {
-	slices.SortStableFunc(all, func(a, b found) int { return cmp.Compare(a.distance, b.distance) })
+	slices.SortStableFunc(all, func(a, b found) int {
+		return cmp.Compare(math.Round(a.distance*1e9), math.Round(b.distance*1e9))
+	})
 }
 
 func same(a, b option) bool { return a.kind == b.kind && (a.k == b.k || a.kind == KindReplace) }

@@ -14,6 +14,8 @@ const (
 	grownPlans = 4    // the cheapest, so many
 	grownNear  = 1.15 // and no more than this times the cheapest
 	grownWork  = 2e6  // runs of the sequence, times sets of faults and repairs, in all
+	grownMore  = 8e6  // the same where sets times repairs come to no more than grownSmall
+	grownSmall = 400
 	grownLeast = 1e-7 // a part that could gain no more than this share of the cost stays
 	grownWide  = 4    // actions looked at two steps deep on the way
 )
@@ -46,7 +48,11 @@ func (s *solution) grow(ctx context.Context) error {
 	for n < min(len(s.options), grownPlans) && s.options[n].cost <= grownNear*s.options[0].cost {
 		n++
 	}
-	runs := grownWork / float64(len(s.p.sets.members)*(len(s.p.repairs)+1))
+	size, work := len(s.p.sets.members)*(len(s.p.repairs)+1), grownWork
+	if size <= grownSmall {
+		work = grownMore
+	}
+	runs := work / float64(size)
 	n = min(n, int(runs/s.p.replanRuns()))
 	plans := make([]*strategy, n)
 	var turn atomic.Int64
