@@ -1,0 +1,178 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+)
+
+// Arrange looks for the best order and gives it with its dates, its critical
+// chain and lower bounds. It fails with an [*InputError] where something cannot
+// be. A context that ends stops the search early; what was found by then is
+// given, without an error.
+func Arrange(ctx context.Context, p Problem, s Search) (Schedule, error) {
+	if err := p.Check(); err != nil {
+		return Schedule{}, err
+	}
+	g, err := newNetwork(p)
+	if err != nil {
+		return Schedule{}, err
+	}
+	free := newBare(g, g.likely)
+	budget := cmp.Or(s.Schedules, SchedulesFor(1, g.n))
+	h := newHunt(g, free, budget, math.MinInt64, p.Seed)
+	h.evaluate(byRule(g, h.values[latestFinish]))
+	low := lowerBounds(g, free, p, finish(h.b.end))
+	h.bound = low.best + 1000*g.late(free.earlyEnd)
+	if s.OnBetter != nil {
+		h.tell = func() { s.OnBetter(h.progress(low.best)) }
+		h.tell()
+	}
+	h.run(ctx, p.listFrom(g, s.From))
+	return p.schedule(g, h, low), nil
+}
+
+func (h *hunt) progress(bound int64) Progress {
+	return Progress{
+		Schedules: h.b.made, Budget: h.budget, LowerBound: toDays(bound),
+		FinishDay: toDays(finish(h.b.end)), LateDays: toDays(h.g.late(h.b.end)),
+	}
+}
+
+// listFrom makes a list out of the ids of an earlier plan; what it does not know
+// goes by its latest finish, behind.
+func (p Problem) listFrom(g *network, ids []string) []int32 {
+	if len(ids) == 0 {
+		return nil
+	}
+	rank := map[string]int64{}
+	for k, id := range ids {
+		rank[id] = int64(k)
+	}
+	value := make([]int64, g.n)
+	for i := range g.n {
+		if r, ok := rank[p.nodeID(i)]; ok {
+			value[i] = r
+		} else {
+			value[i] = int64(len(ids) + i)
+		}
+	}
+	return byRule(g, value)
+}
+
+// schedule tells the best of a search in days.
+func (p Problem) schedule(g *network, h *hunt, low bounds) Schedule {
+	h.b.serial(h.best.list)
+	h.b.made--
+	start, end := h.b.start, h.b.end
+	last := finish(end)
+	s := Schedule{
+		FinishDay: toDays(last), FinishDate: p.date(toDays(last)),
+		LowerBound: toDays(low.best), Search: Found{Schedules: h.b.made, Budget: h.budget, Stopped: "time"},
+	}
+	switch {
+	case h.best.worth <= h.bound:
+		s.Search.Proven, s.Search.Stopped = true, "proven best"
+	case h.b.made+budgetPerOne > h.budget:
+		s.Search.Stopped = "budget"
+	}
+	for _, b := range low.list {
+		s.Bounds = append(s.Bounds, Bound{b.name, toDays(b.at)})
+	}
+	for _, i := range h.best.list {
+		s.Order = append(s.Order, p.nodeID(int(i)))
+	}
+	flow := flowArcs(g, h.best.list, start, end)
+	slack := slacks(g, flow, start, end, last)
+	for i, t := range p.Tasks {
+		s.Placed = append(s.Placed, p.placed(t, start[i], end[i], slack[i]))
+	}
+	for k, m := range p.Milestones {
+		s.Reached = append(s.Reached, p.reached(m, end[g.tasks+k]))
+	}
+	s.Critical = p.critical(g, flow, start, end)
+	return s
+}
+
+func (p Problem) placed(t Task, start, end, slack int64) Placed {
+	out := Placed{
+		ID: t.ID, Name: t.Name, StartDay: toDays(start), EndDay: toDays(end),
+		StartDate: p.date(toDays(start)), EndDate: p.date(toDays(end)), SlackDays: toDays(slack),
+		Wait: t.Wait, Outside: t.Outside, Done: t.DoneDay != nil,
+	}
+	out.Started = t.StartedDay != nil && !out.Done
+	return out
+}
+
+func (p Problem) reached(m Milestone, at int64) Reached {
+	out := Reached{ID: m.ID, Name: m.Name, Day: toDays(at), Date: p.date(toDays(at)), ByDay: m.ByDay}
+	if m.ByDay != nil {
+		out.ByDate = p.date(*m.ByDay)
+		out.LateDays = math.Max(0, toDays(at)-*m.ByDay)
+	}
+	return out
+}
+
+// flowArcs are who hands over to whom in a schedule: each node gets the units it
+// holds from nodes that are done with them, from its own predecessors first.
+// Nodes that keep these arcs never hold more than there is, however long they
+// take.
+//
+// ref: ARTIGUES_2003 resource flow
+func flowArcs(g *network, list []int32, start, end []int64) [][]int32 {
+	type holder struct {
+		node  int32
+		count int32
+	}
+	flow := make([][]int32, g.n)
+	for r, capacity := range g.capacity {
+		holders := []holder{{-1, capacity}}
+		for _, i := range list {
+			at := slices.IndexFunc(g.needs[i], func(n need) bool { return n.resource == int32(r) })
+			if at < 0 || start[i] == end[i] {
+				continue
+			}
+			want := g.needs[i][at].count
+			// Those that come before anyway first, then the one that has been done longest.
+			slices.SortStableFunc(holders, func(a, b holder) int {
+				return cmp.Or(cmp.Compare(b2i(!g.follows(i, a.node)), b2i(!g.follows(i, b.node))), cmp.Compare(endOf(end, b.node), endOf(end, a.node)))
+			})
+			for k := range holders {
+				h := &holders[k]
+				if want == 0 {
+					break
+				}
+				if h.node >= 0 && end[h.node] > start[i] {
+					continue
+				}
+				took := min(want, h.count)
+				h.count, want = h.count-took, want-took
+				if took > 0 && h.node >= 0 && !slices.Contains(flow[i], h.node) {
+					flow[i] = append(flow[i], h.node)
+				}
+			}
+			holders = slices.DeleteFunc(holders, func(h holder) bool { return h.count == 0 })
+			holders = append(holders, holder{i, g.needs[i][at].count})
+		}
+	}
+	return flow
+}
+
+func (g *network) follows(i, j int32) bool {
+	return j < 0 || slices.ContainsFunc(g.before[i], func(a arc) bool { return a.node == j })
+}
+
+func endOf(end []int64, i int32) int64 {
+	if i < 0 {
+		return -1
+	}
+	return end[i]
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}

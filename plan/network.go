@@ -1,0 +1,189 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+
+	"wreckwright/uncertain"
+)
+
+// arc is a node that must end lag ticks before another may start.
+type arc struct {
+	node int32
+	lag  int64
+}
+
+// need is how much of a resource a node holds.
+type need struct{ resource, count int32 }
+
+// network is a problem made ready for scheduling: tasks first, then milestones
+// as nodes without length. Times are ticks.
+type network struct {
+	tasks, n int
+	likely   []int64
+	calendar []*calendar
+	release  []int64
+	fixed    []bool  // begun or done: release is when it really began
+	until    []int64 // of a fixed node: no earlier end than this
+	slots    [][]int64
+	every    []int64
+	before   [][]arc // predecessors
+	behind   [][]arc // successors
+	needs    [][]need
+	capacity []int32
+	due      []int64 // wished time; never where there is none
+	topo     []int32 // an order in which each comes after its predecessors
+	place    []int32 // of a node in topo
+	timed    bool    // some calendar or slot is there
+}
+
+const never = int64(1) << 60
+
+// newNetwork makes the network of a problem that passed [Problem.Check].
+func newNetwork(p Problem) (*network, error) {
+	calendars, err := p.calendars()
+	if err != nil {
+		return nil, err
+	}
+	n := len(p.Tasks) + len(p.Milestones)
+	g := &network{
+		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
+		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
+		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), due: make([]int64, n),
+	}
+	copy(g.calendar, calendars)
+	for _, r := range p.Resources {
+		g.capacity = append(g.capacity, int32(r.Capacity))
+	}
+	today := toTicks(p.TodayDay)
+	for i, t := range p.Tasks {
+		g.addTask(p, i, t, today)
+	}
+	for i := range n {
+		g.due[i] = never
+	}
+	for k, m := range p.Milestones {
+		if m.ByDay != nil {
+			g.due[len(p.Tasks)+k] = toTicks(*m.ByDay)
+		}
+	}
+	g.connect(p)
+	return g, nil
+}
+
+func (g *network) addTask(p Problem, i int, t Task, today int64) {
+	g.likely[i] = p.ticks(t, t.length().Likely)
+	g.release[i] = max(today, toTicks(t.NotBeforeDay))
+	switch {
+	case t.DoneDay != nil:
+		g.fixed[i], g.calendar[i] = true, nil
+		g.release[i] = toTicks(*t.DoneDay)
+		if t.StartedDay != nil {
+			g.release[i] = toTicks(*t.StartedDay)
+		}
+		g.likely[i] = toTicks(*t.DoneDay) - g.release[i]
+		return
+	case t.StartedDay != nil:
+		g.fixed[i], g.release[i], g.until[i] = true, toTicks(*t.StartedDay), today
+	case len(t.SlotDays) > 0:
+		for _, d := range t.SlotDays {
+			g.slots[i] = append(g.slots[i], toTicks(d))
+		}
+		slices.Sort(g.slots[i])
+		g.every[i] = toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery))
+	}
+	g.timed = g.timed || g.calendar[i] != nil || g.slots[i] != nil
+	for _, u := range t.Uses {
+		if u.Count > 0 {
+			g.addNeed(i, int32(slices.IndexFunc(p.Resources, func(r Resource) bool { return r.ID == u.Resource })), int32(u.Count))
+		}
+	}
+}
+
+func (g *network) addNeed(i int, resource, count int32) {
+	for k := range g.needs[i] {
+		if g.needs[i][k].resource == resource {
+			g.needs[i][k].count += count
+			return
+		}
+	}
+	g.needs[i] = append(g.needs[i], need{resource, count})
+}
+
+func (t Task) length() uncertain.Range {
+	if t.Hours != nil {
+		return *t.Hours
+	}
+	return *t.Days
+}
+
+// connect puts the arcs and the order in. Arcs to what has begun already bind
+// nothing any more.
+func (g *network) connect(p Problem) {
+	index, links := p.index(), p.links()
+	for i, list := range links {
+		if g.fixed[i] {
+			continue
+		}
+		for _, l := range list {
+			j, lag := index[l.ID], toTicks(l.LagDays)
+			g.before[i] = append(g.before[i], arc{int32(j), lag})
+			g.behind[j] = append(g.behind[j], arc{int32(i), lag})
+		}
+	}
+	missing := make([]int, g.n)
+	var ready []int32
+	for i := range g.n {
+		if missing[i] = len(g.before[i]); missing[i] == 0 {
+			ready = append(ready, int32(i))
+		}
+	}
+	g.place = make([]int32, g.n)
+	for len(ready) > 0 {
+		i := ready[0]
+		ready = ready[1:]
+		g.place[i] = int32(len(g.topo))
+		g.topo = append(g.topo, i)
+		for _, a := range g.behind[i] {
+			if missing[a.node]--; missing[a.node] == 0 {
+				ready = append(ready, a.node)
+			}
+		}
+	}
+}
+
+// begin is the first time from t on at which a node may start, people apart.
+func (g *network) begin(i int32, t int64) int64 {
+	if s := g.slots[i]; s != nil {
+		k, _ := slices.BinarySearch(s, t)
+		if k < len(s) {
+			return s[k]
+		}
+		last := s[len(s)-1]
+		return last + (t-last+g.every[i]-1)/g.every[i]*g.every[i]
+	}
+	return g.calendar[i].nextOpen(t)
+}
+
+// end is when a node that starts at t is done.
+func (g *network) end(i int32, t, work int64) int64 {
+	return max(g.until[i], g.calendar[i].after(t, work))
+}
+
+// late is how many ticks all milestones together are late.
+func (g *network) late(end []int64) int64 {
+	sum := int64(0)
+	for i := g.tasks; i < g.n; i++ {
+		sum += max(0, end[i]-g.due[i])
+	}
+	return sum
+}
+
+// finish is the last end of all.
+func finish(end []int64) int64 {
+	last := int64(0)
+	for _, e := range end {
+		last = max(last, e)
+	}
+	return last
+}
