@@ -61,7 +61,9 @@ type found struct {
 func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 	f := &flipper{ctx: ctx, s: s, own: s.options[0]}
 	for i, o := range s.options[:min(len(s.options), flipOptions)] {
-		f.plans = append(f.plans, planned{first: o, account: s.account(i)})
+		a := s.account(i)
+		f.work += float64(len(a.known) * len(a.bySet) * partWork)
+		f.plans = append(f.plans, planned{first: o, account: a})
 	}
 	near, blank := f.search()
 	first := min(len(near), flipFirst)
