@@ -61,10 +61,10 @@ func measure(form Form, parts []Part, c Case) (measured, error) {
 	m := measured{cautions: []string{}}
 	values := make([]float64, len(parts))
 	for i, p := range parts {
-		mean, sd := mean(p.Readings)
-		values[i] = mean
+		centre, sd := mean(p.Readings)
+		values[i] = centre
 		m.n += len(p.Readings)
-		m.parts = append(m.parts, PartResult{Name: p.Name, Mean: mean, SD: sd, N: len(p.Readings)})
+		m.parts = append(m.parts, PartResult{Name: p.Name, Mean: centre, SD: sd, N: len(p.Readings)})
 	}
 	inForm := c
 	inForm.Parts = parts
@@ -72,36 +72,44 @@ func measure(form Form, parts []Part, c Case) (measured, error) {
 	if err := form.checkValues(parts, values, m.value); err != nil {
 		return m, err
 	}
-	weights := form.weights(values, inForm)
-	var list, own []component
+	if err := m.doubt(parts, form.weights(values, inForm), c.Instrument); err != nil {
+		return m, err
+	}
+	if len(parts) == 1 && m.n > 1 {
+		m.readingsSD = &m.parts[0].SD
+	}
+	m.remark(form, parts, values)
+	return m, nil
+}
+
+// doubt adds up what the parts leave in doubt, each weighted with how much the
+// value follows it.
+func (m *measured) doubt(parts []Part, weights []float64, everybodys Instrument) error {
+	var scatter, own []component
 	var shared []float64
 	for i, p := range parts {
 		m.parts[i].Weight = weights[i]
-		instrument, isOwn := p.Instrument, p.Instrument.given()
-		if !isOwn {
-			instrument = c.Instrument
+		instrument := p.Instrument
+		if !instrument.given() {
+			instrument = everybodys
 		}
 		if !instrument.given() {
-			return m, noInstrument
+			return noInstrument
 		}
 		if n := len(p.Readings); n > 1 {
-			list = append(list, component{weights[i] * m.parts[i].SD / math.Sqrt(float64(n)), float64(n - 1)})
+			scatter = append(scatter, component{weights[i] * m.parts[i].SD / math.Sqrt(float64(n)), float64(n - 1)})
 		}
 		own = append(own, component{weights[i] * step(instrument.Resolution), math.Inf(1)})
-		if isOwn {
+		if p.Instrument.given() {
 			own = append(own, component{weights[i] * instrument.u(), math.Inf(1)})
 		} else {
 			shared = append(shared, weights[i]*instrument.u())
 		}
 	}
 	own = append(own, component{common(shared), math.Inf(1)})
-	m.scatter, m.systematic = combine(list), combine(own).u
-	m.total = combine(append(list, own...))
-	if len(parts) == 1 && m.n > 1 {
-		m.readingsSD = &m.parts[0].SD
-	}
-	m.remark(form, parts, values)
-	return m, nil
+	m.scatter, m.systematic = combine(scatter), combine(own).u
+	m.total = combine(append(scatter, own...))
+	return nil
 }
 
 // noInstrument refuses readings of which nobody says how good they are.

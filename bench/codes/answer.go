@@ -2,6 +2,7 @@ package codes
 
 import (
 	"encoding/hex"
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -115,23 +116,58 @@ func (b *bus) later(header string, data []byte) (a answer, whole bool, why strin
 
 // codesOf are the codes in the data of an answer to services 03, 07 and 0A. On
 // CAN a count stands first, on older buses three pairs are filled up with zeros:
-// an odd number of bytes has a count.
+// an odd number of bytes has a count. Six bytes without a header may be either;
+// why says so where the one is as likely as the other.
 //
 // ref: SAE_J1979 services 03, 07 and 0A
-func codesOf(a answer) []string {
+func codesOf(a answer) (list []string, why string) {
 	data := a.data[1:]
 	if len(data)%2 == 1 {
 		n := int(data[0])
-		data = data[1:]
-		if 2*n < len(data) {
-			data = data[:2*n]
+		if 2*n > len(data)-1 {
+			return pairs(data[1:]), fmt.Sprintf("%d codes are counted and %d are there: the rest of the answer is missing", n, (len(data)-1)/2)
 		}
+		return pairs(data[1 : 1+2*n]), ""
 	}
-	var list []string
+	plain := pairs(data)
+	n := 0
+	if len(data) > 0 {
+		n = int(data[0])
+	}
+	if a.exact || len(data) != 6 || n > 2 || !filled(data[1+2*n:]) {
+		return plain, ""
+	}
+	counted := pairs(data[1 : 1+2*n])
+	switch {
+	case slices.Equal(plain, counted), odd(counted) && !odd(plain):
+		return plain, ""
+	case odd(plain) && !odd(counted):
+		return counted, ""
+	}
+	return nil, fmt.Sprintf("without a header this may be %s (a count in front) or %s (an older bus): read it again with headers shown",
+		strings.Join(counted, ", "), strings.Join(plain, ", "))
+}
+
+// pairs are the codes in pairs of bytes.
+func pairs(data []byte) []string {
+	list := []string{}
 	for i := 0; i+1 < len(data); i += 2 {
 		if text, ok := fromBytes(data[i], data[i+1]); ok {
 			list = append(list, text)
 		}
 	}
 	return list
+}
+
+// filled reports bytes that only fill a frame up: all alike, and one of those
+// in use.
+func filled(data []byte) bool {
+	return onlyFilling(data) && !slices.ContainsFunc(data, func(b byte) bool { return b != data[0] })
+}
+
+// odd reports codes of the rare range that bytes read out of step fall into.
+func odd(list []string) bool {
+	return slices.ContainsFunc(list, func(code string) bool {
+		return strings.HasPrefix(code, "P3") || code[1:] == "2AAA" || code[1:] == "1555" || code == "U3FFF"
+	})
 }

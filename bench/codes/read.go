@@ -58,30 +58,10 @@ func Read(text string, place Place, tables Tables) (Result, error) {
 	understood := 0
 	var b bus
 	for i, line := range strings.Split(strings.ReplaceAll(text, "\r", "\n"), "\n") {
-		at := i + 1
 		if header, data, ok := bytesOf(line); ok {
-			a, whole, why := b.take(header, data, at)
-			if whole {
-				why = r.answer(a, tables)
-			}
-			switch {
-			case why != "":
-				r.Unclear = append(r.Unclear, Unclear{Line: at, Text: strings.TrimSpace(line), Why: why})
-			case !asked(header, data):
-				understood++
-			}
-			continue
-		}
-		found, unclear := look(line, at, tables.Groups)
-		for _, c := range found {
-			r.Codes = add(r.Codes, c)
-		}
-		r.Unclear = append(r.Unclear, unclear...)
-		understood += len(found)
-		for _, word := range none {
-			if strings.EqualFold(strings.Trim(strings.TrimSpace(line), "."), word) {
-				understood++
-			}
+			understood += r.frame(&b, header, data, i+1, line, tables)
+		} else {
+			understood += r.words(line, i+1, tables)
 		}
 	}
 	for _, u := range b.open {
@@ -92,6 +72,37 @@ func Read(text string, place Place, tables Tables) (Result, error) {
 	}
 	r.finish(place, tables)
 	return r, nil
+}
+
+// frame takes up a line of bytes; it gives 1 where that told something.
+func (r *Result) frame(b *bus, header string, data []byte, at int, line string, tables Tables) int {
+	a, whole, why := b.take(header, data, at)
+	if whole {
+		why = r.answer(a, tables)
+	}
+	switch {
+	case why != "":
+		r.Unclear = append(r.Unclear, Unclear{Line: at, Text: strings.TrimSpace(line), Why: why})
+		return 0
+	case asked(header, data):
+		return 0
+	}
+	return 1
+}
+
+// words takes up the codes in a line of text; it gives how much that told.
+func (r *Result) words(line string, at int, tables Tables) int {
+	found, unclear := look(line, at, tables.Groups)
+	for _, c := range found {
+		r.Codes = add(r.Codes, c)
+	}
+	r.Unclear = append(r.Unclear, unclear...)
+	for _, word := range none {
+		if strings.EqualFold(strings.Trim(strings.TrimSpace(line), "."), word) {
+			return 1
+		}
+	}
+	return len(found)
 }
 
 // nothing says why a text holds nothing.
@@ -124,12 +135,13 @@ func (r *Result) answer(a answer, tables Tables) (why string) {
 		return r.live(a, a.data[1:], 1)
 	case 0x43, 0x47, 0x4A:
 		state := map[byte]string{0x43: "stored", 0x47: "pending", 0x4A: "permanent"}[service]
-		for _, text := range codesOf(a) {
+		list, why := codesOf(a)
+		for _, text := range list {
 			c := describe(text, tables.Groups)
 			c.State, c.Line = state, a.line
 			r.Codes = add(r.Codes, c)
 		}
-		return ""
+		return why
 	case 0x44:
 		r.Notes = append(r.Notes, "the codes were cleared: what the record before says is gone from the car")
 		return ""

@@ -60,6 +60,8 @@ func TestUnclear(t *testing.T) {
 		"41 99 00":                    {1, "41 99 00", "identifier 99 is not worked out here", ""},
 		"7F 03 12":                    {1, "7F 03 12", "the control unit refused the request", ""},
 		"62 F1 90 01":                 {1, "62 F1 90 01", "no answer to a service that is known here (41, 42, 43, 44, 47, 4A at its beginning)", ""},
+		"43 02 03 01 04 20 00":        {1, "43 02 03 01 04 20 00", "without a header this may be P0301, P0420 (a count in front) or P0203, P0104, P2000 (an older bus): read it again with headers shown", ""},
+		"43 03 01 33 04 20":           {1, "43 03 01 33 04 20", "3 codes are counted and 2 are there: the rest of the answer is missing", ""},
 		"7E8 07 41 0C":                {1, "7E8 07 41 0C", "the length in front does not fit the bytes", ""},
 		"7E8 21 03 01":                {1, "7E8 21 03 01", "a later frame of an answer whose first is missing", ""},
 		"7E8 10 0A 43 04 01 33 04 20": {1, "answer of 7E8", "its last frames are missing", ""},
