@@ -33,7 +33,7 @@ func TestEveryQuantityCanBeExamined(t *testing.T) {
 				WeekCode:   "2319", On: time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC),
 			}
 			for _, name := range q.Parts {
-				c.Parts = append(c.Parts, check.Part{Name: name, Readings: []float64{5, 5.5}})
+				c.Parts = append(c.Parts, check.Part{Name: name, Readings: []float64{5, 5.5}, Instrument: c.Instrument})
 			}
 			switch {
 			case q.Form == "tyre_age":

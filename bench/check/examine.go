@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Examine works a case out. The error is an [*InputError].
@@ -72,7 +73,7 @@ func measure(form Form, parts []Part, c Case) (measured, error) {
 	if err := form.checkValues(parts, values, m.value); err != nil {
 		return m, err
 	}
-	if err := m.doubt(parts, form.weights(values, inForm), c.Instrument); err != nil {
+	if err := m.doubt(form, parts, form.weights(values, inForm), c.Instrument); err != nil {
 		return m, err
 	}
 	if len(parts) == 1 && m.n > 1 {
@@ -84,7 +85,7 @@ func measure(form Form, parts []Part, c Case) (measured, error) {
 
 // doubt adds up what the parts leave in doubt, each weighted with how much the
 // value follows it.
-func (m *measured) doubt(parts []Part, weights []float64, everybodys Instrument) error {
+func (m *measured) doubt(form Form, parts []Part, weights []float64, everybodys Instrument) error {
 	var scatter, own []component
 	var shared []float64
 	for i, p := range parts {
@@ -93,8 +94,8 @@ func (m *measured) doubt(parts []Part, weights []float64, everybodys Instrument)
 		if !instrument.given() {
 			instrument = everybodys
 		}
-		if !instrument.given() {
-			return noInstrument
+		if err := needInstrument(form, p, instrument); err != nil {
+			return err
 		}
 		if n := len(p.Readings); n > 1 {
 			scatter = append(scatter, component{weights[i] * m.parts[i].SD / math.Sqrt(float64(n)), float64(n - 1)})
@@ -112,10 +113,17 @@ func (m *measured) doubt(parts []Part, weights []float64, everybodys Instrument)
 	return nil
 }
 
-// noInstrument refuses readings of which nobody says how good they are.
-var noInstrument = &InputError{
-	"instrument_limit", "is missing, and so is instrument_sd",
-	"the bound of the instrument's error (instrument_limit) or its standard uncertainty (instrument_sd); 0 where the scatter of the readings is all",
+// needInstrument refuses readings of which nobody says how good they are, and a
+// common instrument for a part in another unit.
+func needInstrument(form Form, p Part, i Instrument) error {
+	const expected = "the bound of the instrument's error (instrument_limit) or its standard uncertainty (instrument_sd)"
+	if !i.given() {
+		return &InputError{"instrument_limit", "is missing, and so is instrument_sd", expected + "; 0 where the scatter of the readings is all"}
+	}
+	if slices.Contains(form.Own, p.Name) && !p.Instrument.given() && (i.u() > 0 || i.Resolution > 0) {
+		return &InputError{"parts." + p.Name + ".instrument_limit", "is missing, and the common one is in another unit", expected + " of this part"}
+	}
+	return nil
 }
 
 // remark notes what makes the doubt itself doubtful.

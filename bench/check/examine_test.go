@@ -106,6 +106,8 @@ func TestMistakes(t *testing.T) {
 		{"parts", "there is no rate", Case{Form: "rate", Parts: []Part{part("start", 1), part("end", 0.5), part("minutes", 0)}, Instrument: u, Upper: new(1.0)}},
 		{"effort_unit", "is \"\"", Case{Form: "efficiency", Parts: []Part{part("a", 1), part(Massed, 1)}, Instrument: u, Lower: new(1.0)}},
 		{"parts.mass_kg", "is missing", Case{Form: "efficiency", EffortUnit: "N", Parts: []Part{part("a", 1), part("b", 1)}, Instrument: u, Lower: new(1.0)}},
+		{"parts.mass_kg.instrument_limit", "another unit", Case{Form: "efficiency", EffortUnit: "N", Parts: []Part{part("a", 1), part(Massed, 1)}, Instrument: u, Lower: new(1.0)}},
+		{"parts.minutes.instrument_limit", "another unit", Case{Form: "rate", Parts: []Part{part("start", 1), part("end", 0.5), part("minutes", 2)}, Instrument: u, Upper: new(1.0)}},
 		{"on", "is missing", Case{Form: "tyre_age", WeekCode: "2319", Upper: new(10.0)}},
 		{"week_code", "two", Case{Form: "tyre_age", WeekCode: "two", On: time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC), Upper: new(10.0)}},
 		{"week_code", "week after", Case{Form: "tyre_age", WeekCode: "5226", On: time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC), Upper: new(10.0)}},

@@ -15,6 +15,7 @@ type Form struct {
 	Parts   []string // names of the parts; nil: one row of readings, or any parts
 	Rows    bool     // the readings are one row; otherwise there are parts
 	AtLeast int      // parts of free names that it needs
+	Own     []string // parts in units of their own, for which a common instrument cannot stand
 
 	of func(v []float64, c Case) float64
 }
@@ -29,6 +30,9 @@ const Massed = "mass_kg"
 
 // efforts is a newton's worth of each unit of brake effort.
 var efforts = map[string]float64{"N": 1, "kN": 1000, "kgf": StandardGravity}
+
+// gases are the parts of lambda.
+var gases = []string{"co_percent", "co2_percent", "o2_percent", "hc_ppm"}
 
 var forms = []Form{
 	{
@@ -54,7 +58,7 @@ var forms = []Form{
 	},
 	{
 		// ref: MOT_MANUAL 1.2.2 efficiency
-		Key: "efficiency", What: "brake efforts as a share of the car's weight", Formula: "100 x sum of the efforts / (mass x g)", AtLeast: 2,
+		Key: "efficiency", What: "brake efforts as a share of the car's weight", Formula: "100 x sum of the efforts / (mass x g)", AtLeast: 2, Own: []string{Massed},
 		of: func(v []float64, c Case) float64 {
 			var sum, mass float64
 			for i, p := range c.Parts {
@@ -73,11 +77,11 @@ var forms = []Form{
 		of: func(v []float64, _ Case) float64 { return 100 * v[0] / StandardGravity },
 	},
 	{
-		Key: "rate", What: "how fast a value falls", Formula: "(start - end) / minutes", Parts: []string{"start", "end", "minutes"},
+		Key: "rate", What: "how fast a value falls", Formula: "(start - end) / minutes", Parts: []string{"start", "end", "minutes"}, Own: []string{"minutes"},
 		of: func(v []float64, _ Case) float64 { return (v[0] - v[1]) / v[2] },
 	},
 	{
-		Key: "lambda", What: "air against fuel, out of the exhaust gas", Formula: "Brettschneider", Parts: []string{"co_percent", "co2_percent", "o2_percent", "hc_ppm"},
+		Key: "lambda", What: "air against fuel, out of the exhaust gas", Formula: "Brettschneider", Parts: gases, Own: gases,
 		of: func(v []float64, _ Case) float64 { return lambda(v[0], v[1], v[2], v[3]) },
 	},
 	{
