@@ -1,0 +1,289 @@
+package report
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"io"
+
+	"wreckwright/prove/buildfile"
+)
+
+// BadFile is the error of a file that is no build file, or not a whole one.
+type BadFile struct {
+	File    string
+	Problem string
+}
+
+func (e *BadFile) Error() string { return e.File + ": " + e.Problem }
+
+// Hint says what to do.
+func (e *BadFile) Hint() string {
+	return "ask whoever made the build file for it once more; a ZIP that was packed anew is checked, unpacked, with sha256sum -c SHA256SUMS"
+}
+
+// Checked is what the check of a build file came to.
+type Checked struct {
+	Manifest buildfile.Manifest
+	// Wrong says, a sentence each, where the file is not what was signed.
+	Wrong []string
+	// Differs says where the measurements, worked out again, come out otherwise
+	// than they were kept.
+	Differs []string
+	// Again are the measurements that came out the same, NotAgain those that could
+	// not be worked out again, with the reason.
+	Again, NotAgain []string
+	Entries         int // of the record of evidence
+	Missing         int // files that the data name and this edition does not hold
+}
+
+// checking is a build file under check.
+type checking struct {
+	ctx   context.Context
+	name  string
+	from  io.ReaderAt
+	size  int64
+	zip   *zip.Reader
+	files map[string]*zip.File
+	found map[string]buildfile.File // as they are
+	out   Checked
+}
+
+// Check reads a build file where it lies, says whether it is what was signed, and
+// works its measurements out again. Nothing is unpacked and nothing is written.
+// [*BadFile]: it is no build file, or cut off, or made to harm.
+func Check(ctx context.Context, from io.ReaderAt, size int64, name string) (Checked, error) {
+	c := &checking{ctx: ctx, name: name, from: from, size: size, files: map[string]*zip.File{}, found: map[string]buildfile.File{}}
+	if err := c.open(); err != nil {
+		return Checked{}, err
+	}
+	text, err := c.read(buildfile.ManifestName)
+	if err != nil {
+		return Checked{}, err
+	}
+	if c.out.Manifest, err = buildfile.DecodeManifest(text); err != nil {
+		return Checked{}, c.bad("%v", err)
+	}
+	if err := c.hashAll(); err != nil {
+		return Checked{}, err
+	}
+	c.compareFiles()
+	c.checkSeal(text)
+	if err := c.checkData(); err != nil {
+		return Checked{}, err
+	}
+	return c.out, ctx.Err()
+}
+
+func (c *checking) bad(format string, args ...any) error {
+	return &BadFile{c.name, fmt.Sprintf(format, args...)}
+}
+
+func (c *checking) wrong(format string, args ...any) {
+	c.out.Wrong = append(c.out.Wrong, fmt.Sprintf(format, args...))
+}
+
+// endSize is the size of the end of a ZIP's directory without a comment.
+const endSize = 22
+
+// mostDirectory bounds the directory of a build file.
+const mostDirectory = 64 << 20
+
+// open reads the directory, after its end has said that it is of a sensible size.
+func (c *checking) open() error {
+	end := make([]byte, endSize)
+	if c.size < endSize {
+		return c.bad("it is too short to be a ZIP")
+	}
+	if _, err := c.from.ReadAt(end, c.size-endSize); err != nil {
+		return fmt.Errorf("reading %s: %w", c.name, err)
+	}
+	if binary.LittleEndian.Uint32(end) != zipEnd {
+		return c.bad("it does not end as a build file does: it was cut off, or something was added, or it is no ZIP")
+	}
+	entries, directory := int(binary.LittleEndian.Uint16(end[10:])), int64(binary.LittleEndian.Uint32(end[12:]))
+	if entries > buildfile.MostFiles || directory > mostDirectory || directory > c.size {
+		return c.bad("its directory lists more than any build file holds")
+	}
+	var err error
+	if c.zip, err = zip.NewReader(c.from, c.size); err != nil && !errors.Is(err, zip.ErrInsecurePath) {
+		return c.bad("its directory cannot be read: %v", err)
+	}
+	return c.list()
+}
+
+// list looks the directory over: what could harm whoever unpacks it is refused.
+func (c *checking) list() error {
+	var all uint64
+	for _, f := range c.zip.File {
+		if why := buildfile.BadName(f.Name); why != "" {
+			return c.bad("it holds a file %q whose name %s", f.Name, why)
+		}
+		if c.files[f.Name] != nil {
+			return c.bad("it holds %s twice", f.Name)
+		}
+		if f.Method != zip.Store || f.CompressedSize64 != f.UncompressedSize64 {
+			return c.bad("%s in it is packed, which nothing in a build file is: it was packed anew, or is made to swell", f.Name)
+		}
+		all += f.UncompressedSize64
+		if f.UncompressedSize64 > uint64(c.size) || all > uint64(c.size) {
+			return c.bad("its files would be larger than itself: it was cut off, or is made to swell")
+		}
+		c.files[f.Name] = f
+	}
+	for _, name := range []string{buildfile.ManifestName, buildfile.SignatureName, buildfile.SumsName, buildfile.RebuildName, buildfile.ChainName} {
+		if c.files[name] == nil {
+			return c.bad("%s is missing in it", name)
+		}
+	}
+	return nil
+}
+
+// read reads a small file of the ZIP as it is.
+func (c *checking) read(name string) ([]byte, error) {
+	f := c.files[name]
+	if f == nil {
+		return nil, c.bad("%s is missing in it", name)
+	}
+	if f.UncompressedSize64 > uint64(buildfile.MostJSON) {
+		return nil, c.bad("%s in it is larger than %d MB", name, buildfile.MostJSON>>20)
+	}
+	from, err := f.OpenRaw()
+	if err != nil {
+		return nil, c.bad("%s in it cannot be read: %v", name, err)
+	}
+	text, err := io.ReadAll(from)
+	if err != nil {
+		return nil, c.bad("%s in it cannot be read: %v", name, err)
+	}
+	return text, nil
+}
+
+// hashAll works out the hash of every file, and holds the ZIP itself, byte by
+// byte, to the one that these files make: headers, order and end.
+func (c *checking) hashAll() error {
+	same := &sameBytes{from: c.from, size: c.size}
+	z := &zipWriter{to: same}
+	for _, f := range c.zip.File {
+		from, err := f.OpenRaw()
+		if err != nil {
+			return c.bad("%s in it cannot be read: %v", f.Name, err)
+		}
+		sum, crc := sha256.New(), crc32.NewIEEE()
+		content := io.TeeReader(readerUntil{c.ctx, from}, io.MultiWriter(sum, crc))
+		if err := z.add(f.Name, int64(f.UncompressedSize64), f.CRC32, content); err != nil {
+			if c.ctx.Err() != nil {
+				return c.ctx.Err()
+			}
+			return c.bad("%s in it cannot be read: %v", f.Name, err)
+		}
+		c.found[f.Name] = buildfile.File{Name: f.Name, Size: int64(f.UncompressedSize64), SHA256: hex.EncodeToString(sum.Sum(nil))}
+		if crc.Sum32() != f.CRC32 {
+			c.wrong("%s does not fit its checksum in the ZIP", f.Name)
+		}
+	}
+	if err := z.close(); err != nil {
+		return err
+	}
+	if same.differs > 0 || z.at != c.size {
+		c.wrong("the ZIP itself is not as it was written, from byte %d on", max(same.differs, 1))
+	}
+	return nil
+}
+
+// sameBytes is written to and compares with what a file holds.
+type sameBytes struct {
+	from    io.ReaderAt
+	size    int64
+	at      int64
+	differs int64 // the first byte that differs, from 1; 0: none yet
+	buffer  []byte
+}
+
+func (s *sameBytes) Write(p []byte) (int, error) {
+	if s.differs > 0 {
+		return len(p), nil
+	}
+	if cap(s.buffer) < len(p) {
+		s.buffer = make([]byte, len(p))
+	}
+	held := s.buffer[:len(p)]
+	n, err := s.from.ReadAt(held, s.at)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return 0, err
+	}
+	for i := range p {
+		if i >= n || p[i] != held[i] {
+			s.differs = s.at + int64(i) + 1
+			break
+		}
+	}
+	s.at += int64(len(p))
+	return len(p), nil
+}
+
+// compareFiles holds every file to the manifest.
+func (c *checking) compareFiles() {
+	listed := map[string]bool{buildfile.ManifestName: true, buildfile.SignatureName: true, buildfile.SumsName: true}
+	for _, want := range c.out.Manifest.Files {
+		listed[want.Name] = true
+		is, there := c.found[want.Name]
+		switch {
+		case !there:
+			c.wrong("%s is missing", want.Name)
+		case is.Size != want.Size:
+			c.wrong("%s has %d bytes; %d were signed", want.Name, is.Size, want.Size)
+		case is.SHA256 != want.SHA256:
+			c.wrong("%s was changed: its SHA-256 is not the one that was signed", want.Name)
+		case want.Of != "" && want.Changed == "" && want.Of != want.SHA256:
+			c.wrong("%s is said to be the book's as it is, but is not", want.Name)
+		}
+	}
+	for _, f := range c.zip.File {
+		if !listed[f.Name] {
+			c.wrong("%s is not in the manifest: it was added", f.Name)
+		}
+	}
+}
+
+// checkSeal holds manifest, signature, key and sums to one another.
+func (c *checking) checkSeal(text []byte) {
+	signature, err := c.read(buildfile.SignatureName)
+	if err != nil {
+		c.wrong("%s cannot be read", buildfile.SignatureName)
+		return
+	}
+	if why := buildfile.CheckSignature(c.out.Manifest, text, signature); why != "" {
+		c.wrong("%s", why)
+	}
+	all := append([]buildfile.File{}, c.out.Manifest.Files...)
+	all = append(all, c.found[buildfile.ManifestName], c.found[buildfile.SignatureName])
+	if sums, err := c.read(buildfile.SumsName); err != nil || !bytes.Equal(sums, buildfile.Sums(all)) {
+		c.wrong("%s does not list what the manifest does", buildfile.SumsName)
+	}
+	key, _ := hex.DecodeString(c.out.Manifest.PublicKey) // the manifest's form was checked
+	if want, err := pemOf(key); err == nil {
+		if is, err := c.read(buildfile.KeyName); err != nil || !bytes.Equal(is, want) {
+			c.wrong("%s is not the key of the manifest", buildfile.KeyName)
+		}
+	}
+}
+
+// decodeRecord reads the record of evidence strictly.
+func decodeRecord(text []byte) ([]buildfile.Entry, error) {
+	if _, err := buildfile.Canonical(text); err != nil {
+		return nil, err
+	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	var entries []buildfile.Entry
+	err := d.Decode(&entries)
+	return entries, err
+}

@@ -1,0 +1,121 @@
+package report
+
+import (
+	"encoding/binary"
+	"errors"
+	"image"
+	"io"
+)
+
+// orientation says how a camera was held: the Exif tag 274. Its values say which
+// side of the scene the picture's first row and first column are (TIFF 6.0, page
+// 36; Exif takes it over).
+type orientation uint16
+
+const (
+	upright        orientation = 1
+	orientationTag             = 274
+)
+
+// orientationOf finds the orientation in a JPEG file; upright where it says none.
+func orientationOf(content io.ReadSeeker) (orientation, error) {
+	if _, err := content.Seek(0, io.SeekStart); err != nil {
+		return upright, err
+	}
+	turn := upright
+	err := eachSegment(content, func(marker byte, payload []byte) bool {
+		if marker == markerAPP1 && len(payload) > 6 && string(payload[:6]) == "Exif\x00\x00" {
+			turn = tiffOrientation(payload[6:])
+			return false
+		}
+		return true
+	})
+	if errors.Is(err, errNotJPEG) {
+		err = nil // the decoder says what it is
+	}
+	return turn, err
+}
+
+// tiffOrientation reads the tag out of the first directory of a TIFF structure.
+func tiffOrientation(b []byte) orientation {
+	if len(b) < 8 {
+		return upright
+	}
+	var order binary.ByteOrder = binary.LittleEndian
+	if string(b[:2]) == "MM" {
+		order = binary.BigEndian
+	}
+	at := int64(order.Uint32(b[4:]))
+	if at < 8 || at+2 > int64(len(b)) {
+		return upright
+	}
+	entries := b[at+2:]
+	for range order.Uint16(b[at:]) {
+		if len(entries) < 12 {
+			return upright
+		}
+		if value := orientation(order.Uint16(entries[8:])); order.Uint16(entries) == orientationTag && value >= 1 && value <= 8 {
+			return value
+		}
+		entries = entries[12:]
+	}
+	return upright
+}
+
+// apply turns and mirrors a picture so that it is seen as the scene was.
+func (o orientation) apply(from image.Image) image.Image {
+	if o <= upright || o > 8 {
+		return from
+	}
+	width, height := from.Bounds().Dx(), from.Bounds().Dy()
+	if o >= 5 { // on its side
+		width, height = height, width
+	}
+	if whole, ok := from.(*image.YCbCr); ok && whole.SubsampleRatio == image.YCbCrSubsampleRatio444 {
+		return o.applyTo(whole, width, height)
+	}
+	to := image.NewRGBA(image.Rect(0, 0, width, height))
+	first := from.Bounds().Min
+	for y := range height {
+		for x := range width {
+			u, v := o.source(x, y, from.Bounds().Dx(), from.Bounds().Dy())
+			to.Set(x, y, from.At(first.X+u, first.Y+v))
+		}
+	}
+	return to
+}
+
+// applyTo is apply for what [smaller] makes of a camera's picture.
+func (o orientation) applyTo(from *image.YCbCr, width, height int) image.Image {
+	to := image.NewYCbCr(image.Rect(0, 0, width, height), image.YCbCrSubsampleRatio444)
+	for y := range height {
+		for x := range width {
+			u, v := o.source(x, y, from.Rect.Dx(), from.Rect.Dy())
+			at, was := y*to.YStride+x, v*from.YStride+u
+			to.Y[at], to.Cb[at], to.Cr[at] = from.Y[was], from.Cb[was], from.Cr[was]
+		}
+	}
+	return to
+}
+
+// source is where in the stored picture, width by height, the point of the
+// upright one comes from.
+func (o orientation) source(x, y, width, height int) (int, int) {
+	switch o {
+	case 2: // first row top, first column right
+		return width - 1 - x, y
+	case 3: // bottom, right
+		return width - 1 - x, height - 1 - y
+	case 4: // bottom, left
+		return x, height - 1 - y
+	case 5: // left, top
+		return y, x
+	case 6: // right, top
+		return y, height - 1 - x
+	case 7: // right, bottom
+		return width - 1 - y, height - 1 - x
+	case 8: // left, bottom
+		return width - 1 - y, x
+	}
+	return x, y
+}

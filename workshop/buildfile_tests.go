@@ -1,0 +1,240 @@
+package workshop
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"wreckwright/prove/buildfile"
+	"wreckwright/rebuild"
+)
+
+// joints tells each joint: what it needs, how it stands, every tightening.
+func (t *telling) joints() []buildfile.Block {
+	if len(t.r.Joints) == 0 {
+		return []buildfile.Block{{Text: "No joint is entered: how tight anything is, this file does not show."}}
+	}
+	var blocks []buildfile.Block
+	for _, j := range t.r.Joints {
+		stand := t.r.JointStand(j, t.today)
+		text := sentences(append(append([]string{}, stand.Why...), stand.Doubts...))
+		if stand.Retorque != "" {
+			text = strings.TrimSpace(text + " " + sentences([]string{stand.Retorque}))
+		}
+		blocks = append(blocks, buildfile.Block{Verdict: &buildfile.Verdict{Word: string(stand.State), Of: j.Title, Text: text}}, buildfile.Block{Facts: jointFacts(j)})
+		if len(j.Tightenings) > 0 {
+			blocks = append(blocks, buildfile.Block{Table: t.tightenings(j)})
+		}
+		var photos []buildfile.Photo
+		for _, one := range j.Tightenings {
+			photos = append(photos, photosOf(one.Photos, "", j.Title)...)
+		}
+		if len(photos) > 0 {
+			blocks = append(blocks, buildfile.Block{Photos: photos})
+		}
+	}
+	return blocks
+}
+
+func jointFacts(j rebuild.Joint) []buildfile.Fact {
+	needs := "not said"
+	if j.TorqueNm > 0 {
+		needs = figureText(j.TorqueNm) + " N·m"
+		if j.ToleranceNm > 0 {
+			needs += " ± " + figureText(j.ToleranceNm)
+		}
+	}
+	if j.AngleDeg > 0 {
+		needs += ", then " + figureText(j.AngleDeg) + "°"
+	}
+	for _, p := range j.Passes {
+		needs += ", pass before at " + figureText(p) + " N·m"
+	}
+	safety := ""
+	if j.Safety.Critical() {
+		safety = string(j.Safety)
+	}
+	locking := ""
+	if j.Locking != rebuild.LockNone {
+		locking = string(j.Locking)
+	}
+	thread := ""
+	if j.Thread != "" {
+		thread = fmt.Sprintf("%d × %s", j.Count, j.Thread)
+	}
+	return factsOf("Needs", needs, "By", strings.TrimSpace(string(j.Source)+" "+j.SourceWhere), "Fasteners", thread, "Safety-critical", safety, "Locking", locking)
+}
+
+func (t *telling) tightenings(j rebuild.Joint) *buildfile.Table {
+	table := &buildfile.Table{
+		Head: []string{"When", "Torque", "Tool, calibrated", "By", "Checked by", "Note"}, Shares: []float64{2.3, 2.4, 4, 2.2, 2.6, 3.2},
+	}
+	for _, one := range j.Tightenings {
+		torque := figureText(one.TorqueNm) + " N·m"
+		if one.AngleDeg > 0 {
+			torque += " + " + figureText(one.AngleDeg) + "°"
+		}
+		tool := "not said"
+		if with := t.r.Tool(one.Tool); with != nil {
+			tool = with.Title
+		}
+		if one.CalibratedOn != "" {
+			tool += ", " + shortDay(one.CalibratedOn)
+		}
+		second := one.SecondBy
+		if one.Alone != "" {
+			second = "nobody: " + one.Alone
+		}
+		said := []string{}
+		if one.Renewed {
+			said = append(said, "new fasteners")
+		}
+		if one.Locked {
+			said = append(said, "locked")
+		}
+		if one.Note != "" {
+			said = append(said, one.Note)
+		}
+		table.Rows = append(table.Rows, []string{shortDay(one.At), torque, tool, one.Who, second, strings.Join(said, "; ")})
+	}
+	return table
+}
+
+// cases tells each diagnosis with its trail.
+func (t *telling) cases() []buildfile.Block {
+	if len(t.r.Cases) == 0 {
+		return []buildfile.Block{{Text: "No diagnosis is entered."}}
+	}
+	var blocks []buildfile.Block
+	for i := range t.r.Cases {
+		k := &t.r.Cases[i]
+		named := *k
+		if whole := t.whole.Case(k.ID); whole != nil {
+			named.Model = whole.Model // what its faults and tests are called
+		}
+		blocks = append(blocks, buildfile.Block{Verdict: &buildfile.Verdict{Word: string(k.State), Of: k.Title, Text: t.caseOutcome(&named)}})
+		if len(k.Steps) == 0 {
+			continue
+		}
+		table := buildfile.Table{Head: []string{"When", "Step", "Measured", "Note"}, Shares: []float64{2, 7, 3.4, 4}}
+		for _, step := range k.Steps {
+			measured := ""
+			if e := t.r.EvidenceAt(step.EvidenceID); e != nil {
+				measured = e.Title
+			}
+			table.Rows = append(table.Rows, []string{shortDay(step.At), t.cut(t.shop.StepInWords(&named, step)), measured, step.Note})
+		}
+		blocks = append(blocks, buildfile.Block{Table: &table})
+	}
+	return blocks
+}
+
+func (t *telling) caseOutcome(k *rebuild.Case) string {
+	var told []string
+	if k.Cause != "" {
+		cause := k.Cause
+		if model, err := t.shop.Model(k.Model); err == nil {
+			for i := range model.Case.Faults {
+				if model.Case.Faults[i].ID == k.Cause {
+					cause = model.FaultName(i)
+				}
+			}
+		}
+		told = append(told, "Cause found: "+t.cut(cause)+".")
+	}
+	if k.Cured() {
+		told = append(told, "The last step cured the symptom.")
+	}
+	if k.Note != "" {
+		told = append(told, k.Note)
+	}
+	return strings.Join(told, " ")
+}
+
+// measurements tells each measurement with its verdict and the doubt of every
+// figure.
+func (t *telling) measurements() []buildfile.Block {
+	if len(t.r.Evidence) == 0 {
+		return []buildfile.Block{{Text: "No measurement is kept."}}
+	}
+	var blocks []buildfile.Block
+	for i := range t.r.Evidence {
+		blocks = append(blocks, t.measurement(&t.r.Evidence[i])...)
+	}
+	return blocks
+}
+
+func (t *telling) measurement(e *rebuild.Evidence) []buildfile.Block {
+	job := ""
+	if j := t.r.Job(e.JobID); j != nil {
+		job = j.Title
+	}
+	var raw []string
+	for _, a := range e.Raw {
+		raw = append(raw, fmt.Sprintf("%s (SHA-256 %s…)", a.Name, a.Hash[:min(16, len(a.Hash))]))
+	}
+	phase := ""
+	if e.Phase != "" {
+		phase = string(e.Phase) + " the work"
+	}
+	blocks := []buildfile.Block{
+		{Verdict: &buildfile.Verdict{Word: string(e.Verdict), Of: e.Title, Text: sentences([]string{e.Why})}},
+		{Facts: factsOf("Day", shortDay(e.On), "Of the job", job, "When", phase, "Worked out by", e.Engine, "Raw readings", strings.Join(raw, "; "), "Note", e.Note)},
+	}
+	if len(e.Figures) == 0 {
+		return blocks
+	}
+	table := buildfile.Table{Head: []string{"Figure", "Value", "From", "To", "Unit"}, Shares: []float64{7, 2.4, 2.4, 2.4, 2}, Right: []bool{false, true, true, true, false}}
+	for _, f := range e.Figures {
+		table.Rows = append(table.Rows, []string{f.Name, figureText(f.Value), boundText(f.Low), boundText(f.High), f.Unit})
+	}
+	return append(blocks, buildfile.Block{Table: &table})
+}
+
+// driven tells the drives of the shakedown and what the official tests found.
+func (t *telling) driven() []buildfile.Block {
+	var blocks []buildfile.Block
+	if len(t.r.Shakedown) > 0 {
+		table := buildfile.Table{Head: []string{"When", "Stage", "Driven", "Result", "Felt, heard, smelt"}, Shares: []float64{2.2, 3, 2, 2, 7}}
+		for _, run := range t.r.Shakedown {
+			km := ""
+			if run.Km > 0 {
+				km = figureText(run.Km) + " km"
+			}
+			table.Rows = append(table.Rows, []string{shortDay(run.At), string(run.Stage), km, string(run.Result), sentences([]string{run.Felt, run.Heard, run.Smelt, run.Note})})
+		}
+		blocks = append(blocks, buildfile.Block{Heading: "Shakedown"}, buildfile.Block{Table: &table})
+	}
+	for _, test := range t.r.OfficialTests {
+		blocks = append(blocks, buildfile.Block{Heading: "Official test of " + shortDay(test.On)}, buildfile.Block{Facts: factsOf("Result", string(test.Result), "Where", test.Where, "Note", test.Note)})
+		var found []string
+		for _, item := range test.Items {
+			found = append(found, strings.TrimSuffix(fmt.Sprintf("%s: %s. %s", firstOf(item.Key, "not on the list"), item.Found, item.Text), " "))
+		}
+		if len(found) > 0 {
+			blocks = append(blocks, buildfile.Block{List: found})
+		}
+	}
+	return blocks
+}
+
+// figureText shows a figure with four significant digits.
+func figureText(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
+
+func boundText(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return figureText(*v)
+}
+
+// sentences joins reasons to sentences.
+func sentences(reasons []string) string {
+	var out []string
+	for _, r := range reasons {
+		if r != "" {
+			out = append(out, strings.TrimSuffix(capitalFirst(r), ".")+".")
+		}
+	}
+	return strings.Join(out, " ")
+}
