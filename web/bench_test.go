@@ -286,7 +286,7 @@ func TestWhatIsNoLogOffersNoColumns(t *testing.T) {
 	// A log whose columns are not known offers them.
 	odd := g.keepFile("odd.csv", "text/csv", []byte("when,how much\n0,50\n1,49\n"))
 	g.wants(g.get(page+"?name=odd.csv&log="+odd.Hash), http.StatusUnprocessableEntity, `<option value="how much">`, "!--pressure")
-	g.wants(g.get(page+"?name=odd.csv&pressure_column=x&time_column=when&log="+odd.Hash), http.StatusUnprocessableEntity, "no column &#34;x&#34; (\u201cPressures\u201d)")
+	g.wants(g.get(page+"?name=odd.csv&pressure_column=x&time_column=when&log="+odd.Hash), http.StatusUnprocessableEntity, "no column &#34;x&#34; for \u201cPressures\u201d")
 }
 
 // TestRefusedTapsLeaveNoFile: what cannot be kept is tried before its list is.
