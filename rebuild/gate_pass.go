@@ -1,6 +1,9 @@
 package rebuild
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Gate is a point that the car must not pass before certain things are done.
 type Gate string
@@ -59,15 +62,9 @@ func (p GatePass) AgainstAdvice() bool { return len(p.Against) > 0 }
 // Holds reports whether it was not withdrawn.
 func (p GatePass) Holds() bool { return p.WithdrawnAt == "" }
 
-// Accepts reports whether the pass was given in the face of that very thing.
-func (p GatePass) Accepts(rule, kind string, item int64) bool {
-	for _, a := range p.Against {
-		if a.Rule == rule && a.Kind == kind && a.ItemID == item {
-			return true
-		}
-	}
-	return false
-}
+// Accepts reports whether the pass was given in the face of that very thing, as it
+// was said then.
+func (p GatePass) Accepts(a GateAgainst) bool { return slices.Contains(p.Against, a) }
 
 // maxAgainst bounds what may stand against one pass.
 const maxAgainst = 5000

@@ -204,7 +204,7 @@ func checkExampleProof(t *testing.T, b *Book, form int) {
 	if len(r.GatePasses) != 2 || len(r.Shakedown) != 2 || len(r.Rehearsal) != 2 || len(r.OfficialTests) != 1 || len(r.Confirmations) != 2 {
 		t.Fatalf("%d passes, %d runs, %d items, %d tests, %d confirmed", len(r.GatePasses), len(r.Shakedown), len(r.Rehearsal), len(r.OfficialTests), len(r.Confirmations))
 	}
-	if p := r.GatePasses[0]; p.Holds() || len(p.Against) != 2 || !p.Accepts("case-open", "case", 9) || p.Reason == "" || p.WithdrawnWhy != "it drips" || r.PassOf(rebuild.GateRoadTest).ID != r.GatePasses[1].ID {
+	if p := r.GatePasses[0]; p.Holds() || len(p.Against) != 2 || !p.Accepts(rebuild.GateAgainst{Rule: "case-open", Kind: "case", ItemID: 9, Text: "a case is open"}) || p.Reason == "" || p.WithdrawnWhy != "it drips" || r.PassOf(rebuild.GateRoadTest).ID != r.GatePasses[1].ID {
 		t.Errorf("the pass is %+v", p)
 	}
 	if s := r.Shakedown[0]; s.Result != rebuild.RunStop || len(s.Findings) != 1 || len(s.Evidence) != 1 || len(s.Photos) != 1 || s.AtKm == nil || *s.AtKm != 66_020.5 || s.Smelt != "hot oil" {

@@ -69,7 +69,7 @@ func (w *Workshop) Answers(ctx context.Context, r *rebuild.Rebuild) (Answers, er
 }
 
 func answersOf(r *rebuild.Rebuild, o *Outlook, actions []Action, today string) Answers {
-	a := Answers{Safety: safetyOf(r), Finish: finishOf(r, o, today)}
+	a := Answers{Safety: safetyOn(r, today), Finish: finishOf(r, o, today)}
 	a.Cost = costAnswer(r, o)
 	a.Next = nextAnswer(actions)
 	a.Unknown = unknownAnswer(r, o)
@@ -198,30 +198,28 @@ func doubtSentence(o *Outlook) string {
 }
 
 func safeAnswer(s Safety) Answer {
-	a := Answer{Question: "Is it safe to drive yet?", Short: "Safe to drive", Notes: []string{RecordNotInspection}, Link: Target{Page: "findings"}}
+	a := Answer{Question: "Is it safe to drive yet?", Short: "Safe to drive", Notes: []string{RecordNotInspection}, Link: Target{Page: "gates/road-test"}}
 	a.Working.Add("safety-critical findings not settled", "open or planned, safety-critical or dangerous", float64(len(s.Findings)), "", "own record")
 	a.Working.Add("safety jobs not proven", "of a safety class, or settling such a finding", float64(len(s.Jobs)), "", "own record")
 	a.Working.Add("safety joints not proven", "of a safety class, by their tightening records", float64(len(s.Joints)), "", "own record")
+	a.Working.Add("other things against the road test", "checks, cases, what is off the car", float64(len(s.Others)), "", "DESIGN_GATES")
 	a.Figures = []Figure{
 		howMany("safety-critical findings not settled", len(s.Findings)), howMany("safety jobs not proven", len(s.Jobs)),
-		howMany("safety joints not proven", len(s.Joints)),
+		howMany("safety joints not proven", len(s.Joints)), howMany("other things against it", len(s.Others)),
 	}
 	switch s.Verdict {
 	case DriveNo:
 		a.Tone, a.Headline, a.Detail = Bad, words("No"), words("Against it: "+namesOf(s)+".")
-		switch {
-		case len(s.Findings) > 0:
-		case len(s.Jobs) > 0:
-			a.Link = Target{Page: "jobs"}
-		default:
-			a.Link = Target{Page: "joints"}
-		}
 	case DriveCannotTell:
 		a.Tone, a.Headline = Unknown, words("Cannot tell")
 		a.Detail, a.Link = words("No safety-critical fault is on record, but "+s.Why+"."), Target{Page: "stages", ID: surveyStage}
 	default:
 		a.Tone, a.Headline = Fair, words("Nothing on record speaks against it")
-		a.Detail = words("Every safety-critical finding is settled, every safety job and every safety joint is proven.")
+		detail := "Every safety-critical finding is settled, every safety job and every safety joint is proven."
+		if s.Papers > 0 {
+			detail += " The road-test gate asks for " + count(s.Papers, "more word", "more words") + " of yours: cautions read, what the law asks for."
+		}
+		a.Detail = words(detail)
 	}
 	return a
 }
@@ -229,11 +227,21 @@ func safeAnswer(s Safety) Answer {
 // namesOf lists the first things that stand against driving.
 func namesOf(s Safety) string {
 	var list []string
+	for _, o := range s.Others {
+		if o.Hard {
+			list = append(list, strings.TrimSuffix(o.Text, "."))
+		}
+	}
 	for _, f := range s.Findings {
 		list = append(list, f.What)
 	}
 	for _, j := range s.Jobs {
 		list = append(list, fmt.Sprintf("%s (%s)", j.Title, j.State))
+	}
+	for _, o := range s.Others {
+		if !o.Hard {
+			list = append(list, o.Text)
+		}
 	}
 	const most = 3
 	if n := len(s.Joints); n > 0 {

@@ -59,7 +59,7 @@ func TestOpenSafetyJointsForbidDriving(t *testing.T) {
 		t.Errorf("verdict %q with %d joints", s.Verdict, len(s.Joints))
 	}
 	a := safeAnswer(s)
-	if got := a.Detail.String(); got != "Against it: 2 safety joints not proven." || a.Link.Page != "joints" {
+	if got := a.Detail.String(); got != "Against it: 2 safety joints not proven." || a.Link.Page != "gates/road-test" {
 		t.Errorf("said %q, leads to %q", got, a.Link.Page)
 	}
 	s.Findings = []*rebuild.Finding{{What: "One"}, {What: "Two"}, {What: "Three"}, {What: "Four"}}

@@ -1,6 +1,9 @@
 package workshop
 
 import (
+	"slices"
+
+	"wreckwright/prove/gate"
 	"wreckwright/rebuild"
 )
 
@@ -13,14 +16,21 @@ const (
 // RecordNotInspection stands wherever the workbench speaks of driving.
 const RecordNotInspection = "This is what the book says, not an inspection: whoever is licensed to test the car has the last word."
 
-// Safety is what the book says about driving the car.
+// Safety is what the book says about driving the car: what stands against the
+// road-test gate and is about the car itself.
 type Safety struct {
 	Verdict  string // "no", "cannot tell", "nothing recorded against it"
 	Findings []*rebuild.Finding
 	Jobs     []*rebuild.Job
-	Joints   []*rebuild.Joint
-	Why      string // of "cannot tell"
+	Joints   []*rebuild.Joint // on which lives hang
+	Others   []gate.Against   // what is none of these: checks, cases, what is off the car
+	Why      string           // of "cannot tell"
+	HardStop bool             // no reason passes the gate
+	Papers   int              // what the gate asks for besides: people's word
 }
+
+// Against is how many stand against driving.
+func (s Safety) Against() int { return len(s.Findings) + len(s.Jobs) + len(s.Joints) + len(s.Others) }
 
 // The verdicts on driving. There is no plain yes: a book cannot give one.
 const (
@@ -29,38 +39,46 @@ const (
 	DriveNothing    = "nothing recorded against it"
 )
 
-// safetyOf lists what stands against driving: safety-critical or dangerous
-// findings that are open or planned, jobs of a safety class that are not proven,
-// jobs not proven that settle such a finding, and joints on which lives hang that
-// are not proven.
-func safetyOf(r *rebuild.Rebuild) Safety {
-	var s Safety
-	states := r.FindingStates()
-	critical := map[int64]bool{}
-	for i := range r.Findings {
-		f := &r.Findings[i]
-		if !f.Safety && f.Severity != rebuild.Danger {
-			continue
-		}
-		critical[f.ID] = true
-		if st := states[f.ID]; st == rebuild.FindingOpen || st == rebuild.FindingPlanned {
-			s.Findings = append(s.Findings, f)
+// unknowns are the rules by which not enough is known, rather than something wrong.
+var unknowns = map[string]string{"survey": "the survey is not finished", "nothing-recorded": "nothing is recorded yet"}
+
+// safetyOf reads the road-test gate. The story of the car's category needs the
+// day: see safetyOn.
+func safetyOf(r *rebuild.Rebuild) Safety { return safetyOn(r, "") }
+
+func safetyOn(r *rebuild.Rebuild, today string) Safety {
+	lines, err := gatesOf(r, today)
+	if err != nil { // a rule or thing that is none: a test holds that there is no such
+		return Safety{Verdict: DriveCannotTell, Why: err.Error()}
+	}
+	return safetyAt(r, lines[0])
+}
+
+// safetyAt sorts what stands against the road-test gate.
+func safetyAt(r *rebuild.Rebuild, road GateLine) Safety {
+	s := Safety{HardStop: road.HardStop(), Papers: road.Papers}
+	for _, a := range road.Against {
+		switch why, unknown := unknowns[a.Rule]; {
+		case a.Papers:
+		case unknown:
+			if s.Why == "" || a.Rule == "nothing-recorded" {
+				s.Why = why
+			}
+		case a.Kind == "finding":
+			s.Findings = append(s.Findings, r.Finding(a.ID))
+		case a.Kind == "job":
+			s.Jobs = append(s.Jobs, r.Job(a.ID))
+		case a.Kind == "joint" && r.Joint(a.ID).Safety.Critical():
+			s.Joints = append(s.Joints, r.Joint(a.ID))
+		default:
+			s.Others = append(s.Others, a)
 		}
 	}
-	for i := range r.Jobs {
-		if j := &r.Jobs[i]; safetyJob(j, critical) && j.State != rebuild.JobProven && j.State != rebuild.JobDropped {
-			s.Jobs = append(s.Jobs, j)
-		}
-	}
-	s.Joints = openSafetyJoints(r)
-	survey := r.Stages[surveyStage-1]
 	switch {
-	case len(s.Findings)+len(s.Jobs)+len(s.Joints) > 0:
-		s.Verdict = DriveNo
-	case len(r.Findings)+len(r.Jobs) == 0:
-		s.Verdict, s.Why = DriveCannotTell, "nothing is recorded yet"
-	case survey.State != rebuild.StageDone:
-		s.Verdict, s.Why = DriveCannotTell, "the survey is not finished"
+	case s.Against() > 0:
+		s.Verdict, s.Why = DriveNo, ""
+	case s.Why != "":
+		s.Verdict = DriveCannotTell
 	default:
 		s.Verdict = DriveNothing
 	}
@@ -70,13 +88,5 @@ func safetyOf(r *rebuild.Rebuild) Safety {
 // safetyJob reports whether lives hang on the job, by its class or by what it
 // settles.
 func safetyJob(j *rebuild.Job, critical map[int64]bool) bool {
-	if j.Safety.Critical() {
-		return true
-	}
-	for _, id := range j.Findings {
-		if critical[id] {
-			return true
-		}
-	}
-	return false
+	return j.Safety.Critical() || slices.ContainsFunc(j.Findings, func(id int64) bool { return critical[id] })
 }

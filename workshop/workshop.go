@@ -26,6 +26,7 @@ type Workshop struct {
 	savings   memory[Savings]
 	entries   memory[*ledger.Index]
 	appraised memory[Appraised]
+	gates     memory[[]GateLine]
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
 }

@@ -1,0 +1,345 @@
+package workshop
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"slices"
+	"strings"
+
+	"wreckwright/knowledge"
+	"wreckwright/prove/gate"
+	"wreckwright/rebuild"
+)
+
+// gateThings are all the things of a rebuild that rules of gates can speak of.
+func gateThings(r *rebuild.Rebuild, today string) []gate.Thing {
+	critical := criticalFindings(r)
+	return slices.Concat(
+		categoryThings(r, today), stageThings(r), findingThings(r, critical), jobThings(r, critical), jointThings(r, today), checkThings(r),
+		caseThings(r, critical), stripThings(r), cautionThings(r), mustDoThings(r, today), shakedownThings(r), inspectionThings(r),
+	)
+}
+
+// criticalFindings are those that lives hang on or that may hurt somebody.
+func criticalFindings(r *rebuild.Rebuild) map[int64]bool {
+	critical := map[int64]bool{}
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Safety || f.Severity == rebuild.Danger {
+			critical[f.ID] = true
+		}
+	}
+	return critical
+}
+
+// marked gives the marks that hold.
+func marked(marks map[string]bool) []string {
+	var list []string
+	for mark, holds := range marks {
+		if holds {
+			list = append(list, mark)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// categoryThings says whether the car may return to the road: by its story, or,
+// where that is not read, by the category entered with it.
+func categoryThings(r *rebuild.Rebuild, today string) []gate.Thing {
+	t := gate.Thing{Kind: "category", Title: "The car's story", State: "unknown"}
+	if r.Car.Category != "" {
+		t.Title = strings.TrimSpace("Category " + r.Car.Category + " " + r.Car.Jurisdiction)
+	}
+	var a Appraised
+	a.read(r, today)
+	road := ""
+	known, ok := knowledge.CategoryFor(r.Car.Jurisdiction, r.Car.Category)
+	switch {
+	case a.Story != nil:
+		road, t.Why = a.Story.MayReturn, a.Story.Why
+	case ok:
+		road, t.Why = known.Road, known.First
+	default:
+		t.Why = a.WhyNoStory
+	}
+	switch road {
+	case "yes":
+		t.State = "may return"
+	case "no":
+		t.State = "may not"
+	case "after inspection":
+		t.State = "after inspection"
+	}
+	return []gate.Thing{t}
+}
+
+func stageThings(r *rebuild.Rebuild) []gate.Thing {
+	things := []gate.Thing{{Kind: "book", Title: "The book", State: "begun"}}
+	if len(r.Findings)+len(r.Jobs) == 0 {
+		things[0].State = "empty"
+	}
+	for i := range r.Stages {
+		t := gate.Thing{Kind: "stage", Key: r.Stages[i].Place().Key, Title: r.Stages[i].Label(), State: "not done"}
+		if r.Stages[i].State == rebuild.StageDone {
+			t.State = "done"
+		}
+		things = append(things, t)
+	}
+	return things
+}
+
+func findingThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
+	states := r.FindingStates()
+	things := make([]gate.Thing, 0, len(r.Findings))
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		things = append(things, gate.Thing{Kind: "finding", ID: f.ID, Title: f.What, State: string(states[f.ID]), Marks: marked(map[string]bool{"critical": critical[f.ID]})})
+	}
+	return things
+}
+
+// proveStage is the place in [rebuild.StagePlaces] after which paint comes.
+const proveStage = 7
+
+func jobThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
+	things := make([]gate.Thing, 0, len(r.Jobs))
+	for i := range r.Jobs {
+		j := &r.Jobs[i]
+		things = append(things, gate.Thing{
+			Kind: "job", ID: j.ID, Title: j.Title, State: string(j.State), Class: string(j.Safety),
+			Marks: marked(map[string]bool{"critical": safetyJob(j, critical), "before paint": j.Stage >= 1 && j.Stage <= proveStage}),
+		})
+	}
+	return things
+}
+
+func jointThings(r *rebuild.Rebuild, today string) []gate.Thing {
+	things := make([]gate.Thing, 0, len(r.Joints))
+	for i := range r.Joints {
+		j := &r.Joints[i]
+		stand := r.JointStand(*j, today)
+		t := gate.Thing{Kind: "joint", ID: j.ID, Title: j.Title, State: string(stand.State), Class: string(j.Safety), Why: strings.Join(stand.Why, "; ")}
+		t.Marks = marked(map[string]bool{"retorque due": stand.RetorqueDue})
+		if stand.Proven() {
+			t.Why = stand.Retorque
+		}
+		things = append(things, t)
+	}
+	return things
+}
+
+// checkThings are the measurements that count: of each quantity the latest, not
+// from before the work, and none from before the job was proven.
+func checkThings(r *rebuild.Rebuild) []gate.Thing {
+	type quantity struct {
+		job   int64
+		title string
+	}
+	latest := map[quantity]*rebuild.Evidence{}
+	for i := range r.Evidence {
+		e := &r.Evidence[i]
+		q := quantity{e.JobID, string(e.Instrument) + " " + e.Title}
+		if old := latest[q]; e.Phase != rebuild.PhaseBefore && (old == nil || laterEvidence(old, e)) {
+			latest[q] = e
+		}
+	}
+	var things []gate.Thing
+	for i := range r.Evidence {
+		e := &r.Evidence[i]
+		if latest[quantity{e.JobID, string(e.Instrument) + " " + e.Title}] != e {
+			continue
+		}
+		t := gate.Thing{Kind: "check", ID: e.ID, Title: e.Title, State: string(e.Verdict), Why: e.Why}
+		if j := r.Job(e.JobID); j != nil {
+			if j.State == rebuild.JobDropped || j.State == rebuild.JobProven && e.On < j.DoneOn {
+				continue
+			}
+			t.Class = string(j.Safety)
+		}
+		things = append(things, t)
+	}
+	return things
+}
+
+func laterEvidence(old, e *rebuild.Evidence) bool {
+	return cmp.Or(strings.Compare(old.On, e.On), cmp.Compare(old.ID, e.ID)) < 0
+}
+
+func caseThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
+	var things []gate.Thing
+	for i := range r.Cases {
+		k := &r.Cases[i]
+		lives := slices.ContainsFunc(k.Findings, func(id int64) bool { return critical[id] }) ||
+			slices.ContainsFunc(k.Jobs, func(id int64) bool { j := r.Job(id); return j != nil && safetyJob(j, critical) })
+		things = append(things, gate.Thing{Kind: "case", ID: k.ID, Title: fmt.Sprintf("%q", k.Title), State: string(k.State), Marks: marked(map[string]bool{"critical": lives})})
+	}
+	return things
+}
+
+// stripThings are what is off, and what is left over of what is back.
+func stripThings(r *rebuild.Rebuild) []gate.Thing {
+	var things []gate.Thing
+	for _, s := range r.StillOff("") {
+		t := gate.Thing{Kind: "strip item", ID: s.ID, Title: s.What, State: "off"}
+		for _, id := range s.Joints {
+			if j := r.Joint(id); j != nil && j.Safety.Critical() {
+				t.Marks, t.Why = []string{"critical"}, fmt.Sprintf("the joint %q is undone by it", j.Title)
+			}
+		}
+		things = append(things, t)
+	}
+	left := r.LeftOver()
+	fasteners, connectors := 0, 0
+	for _, b := range left.Bags {
+		if !b.Item.Off() {
+			fasteners += b.Set.Count
+		}
+	}
+	for _, k := range left.Connectors {
+		if !k.Item.Off() {
+			connectors++
+		}
+	}
+	if fasteners > 0 {
+		things = append(things, gate.Thing{Kind: "left over", Key: "fasteners", State: "there", Title: count(fasteners, "fastener is", "fasteners are") + " still in the bags of things that are back"})
+	}
+	if connectors > 0 {
+		things = append(things, gate.Thing{Kind: "left over", Key: "connectors", State: "there", Title: count(connectors, "connector of things that are back is", "connectors of things that are back are") + " not made again"})
+	}
+	return things
+}
+
+// GateCautions are the cautions for the hazards that the work on a rebuild meets,
+// and for the drive.
+func GateCautions(r *rebuild.Rebuild) []knowledge.Caution {
+	meets := map[string]bool{"road-test": true}
+	for i := range r.Jobs {
+		if j := &r.Jobs[i]; j.State != rebuild.JobDropped {
+			for _, c := range knowledge.CautionsAt("", string(j.Safety)) {
+				meets[c.Hazard] = true
+			}
+			if route := j.ChosenRoute(); route != nil && route.Method == rebuild.MethodWelded {
+				meets["welding"] = true
+			}
+		}
+	}
+	for i := range r.Strip {
+		for _, c := range knowledge.CautionsAt(r.Strip[i].Zone, "") {
+			meets[c.Hazard] = true
+		}
+	}
+	return slices.DeleteFunc(knowledge.Cautions(), func(c knowledge.Caution) bool { return !meets[c.Hazard] })
+}
+
+func cautionThings(r *rebuild.Rebuild) []gate.Thing {
+	var things []gate.Thing
+	for _, c := range GateCautions(r) {
+		t := gate.Thing{Kind: "caution", Key: c.Hazard, Title: c.Name, State: "not read"}
+		if r.Confirmation(rebuild.ConfirmCaution, c.Hazard) != nil {
+			t.State = "read"
+		}
+		things = append(things, t)
+	}
+	return things
+}
+
+// MustDo is something that the law asks for at a gate.
+type MustDo struct {
+	Key    string
+	Text   string
+	Source string
+	At     []string // road, inspection, hand-over
+}
+
+// MustDos are what the place and the story of a car ask for.
+func MustDos(r *rebuild.Rebuild, today string) []MustDo {
+	var list []MustDo
+	for _, m := range knowledge.MustDosFor(r.Car.Jurisdiction) {
+		list = append(list, MustDo{m.Key, m.Text, m.Refs.String(), m.At})
+	}
+	var a Appraised
+	if a.read(r, today); a.Story == nil {
+		return list
+	}
+	for _, d := range a.Story.MustDo {
+		sum := sha256.Sum256([]byte(d.Text))
+		list = append(list, MustDo{"law-" + hex.EncodeToString(sum[:])[:12], d.Text, d.Source, []string{"hand-over"}})
+	}
+	return list
+}
+
+func mustDoThings(r *rebuild.Rebuild, today string) []gate.Thing {
+	var things []gate.Thing
+	for _, m := range MustDos(r, today) {
+		t := gate.Thing{Kind: "must-do", Key: m.Key, Title: m.Text, State: "not confirmed", Marks: m.At}
+		if r.Confirmation(rebuild.ConfirmMustDo, m.Key) != nil {
+			t.State = "confirmed"
+		}
+		things = append(things, t)
+	}
+	return things
+}
+
+func shakedownThings(r *rebuild.Rebuild) []gate.Thing {
+	var things []gate.Thing
+	for _, s := range knowledge.ShakedownPlan() {
+		things = append(things, gate.Thing{Kind: "shakedown stage", Key: s.Key, Title: fmt.Sprintf("The stage %q", s.Name), State: runState(r.RunsOf(rebuild.ShakedownStage(s.Key)))})
+	}
+	return things
+}
+
+// runState is how a stage stands by its latest run.
+func runState(runs []*rebuild.ShakedownRun) string {
+	switch {
+	case len(runs) == 0:
+		return gate.NotDone
+	case runs[len(runs)-1].Result == rebuild.RunPass:
+		return gate.Passed
+	}
+	return gate.Stopped
+}
+
+// inspectionThings are what failed at the rehearsal, each, and how many items
+// nobody looked at, together; and the official test.
+func inspectionThings(r *rebuild.Rebuild) []gate.Thing {
+	var things []gate.Thing
+	unseen := 0
+	for _, it := range knowledge.InspectionItems() {
+		h := r.RehearsedItem(it.Key)
+		switch {
+		case h == nil:
+			unseen++
+		case h.Result == rebuild.ItemFail:
+			t := gate.Thing{Kind: "inspection item", ID: h.ID, Key: it.Key, Title: it.Name, State: "fail"}
+			if h.Note != "" {
+				t.Why = ": " + h.Note
+			}
+			things = append(things, t)
+		}
+	}
+	if unseen > 0 {
+		were := "were"
+		if unseen == 1 {
+			were = "was"
+		}
+		things = append(things, gate.Thing{Kind: "inspection item", Key: "unseen", Title: count(unseen, "item", "items"), State: "not looked at", Why: were})
+	}
+	return append(things, officialThing(r))
+}
+
+func officialThing(r *rebuild.Rebuild) gate.Thing {
+	t := gate.Thing{Kind: "official test", Title: "The official test", State: "none", Why: "none is entered"}
+	var last *rebuild.OfficialTest
+	for i := range r.OfficialTests {
+		if o := &r.OfficialTests[i]; last == nil || o.On >= last.On {
+			last = o
+		}
+	}
+	if last != nil {
+		t.ID, t.State = last.ID, string(last.Result)
+		t.Why = fmt.Sprintf("that of %s ended with: %s", last.On, last.Result)
+	}
+	return t
+}
