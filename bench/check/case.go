@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"time"
 )
 
@@ -66,8 +67,8 @@ func (c Case) validate() error {
 		if err := checkNumber("usual.sd", u.SD); err != nil {
 			return err
 		}
-		if u.SD <= 0 {
-			return &InputError{"usual.sd", fmt.Sprintf("%g is no spread", u.SD), "a number above 0"}
+		if least := 1e-9 * math.Max(1, math.Abs(u.Mean)); u.SD < least {
+			return &InputError{"usual.sd", fmt.Sprintf("%g is no spread", u.SD), fmt.Sprintf("a number from %g", least)}
 		}
 	}
 	return nil

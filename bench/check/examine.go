@@ -110,6 +110,9 @@ func (m *measured) doubt(form Form, parts []Part, weights []float64, everybodys 
 	own = append(own, component{common(shared), math.Inf(1)})
 	m.scatter, m.systematic = combine(scatter), combine(own).u
 	m.total = combine(append(scatter, own...))
+	if math.IsNaN(m.total.u) || math.IsInf(m.total.u, 0) || math.IsNaN(m.total.dof) {
+		return &InputError{"parts", "these figures lie too far apart to be worked out", "figures of one car"}
+	}
 	return nil
 }
 

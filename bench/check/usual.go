@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -61,25 +62,37 @@ func risks(d density, u float64, limits, accept [2]float64) (within, passedBad, 
 		}
 		return distuv.UnitNormal.CDF((accept[1]-x)/u) - distuv.UnitNormal.CDF((accept[0]-x)/u)
 	}
-	bad := func(x float64) float64 { return d.at(x) * pass(x) }
+	both := func(x float64) float64 { return d.at(x) * pass(x) }
+	// The chance of passing falls within a few u of these.
+	edges := []float64{accept[0] - 8*u, accept[0], accept[0] + 8*u, accept[1] - 8*u, accept[1], accept[1] + 8*u}
 	from, to := math.Max(limits[0], d.low), math.Min(limits[1], d.high)
-	within = piecewise(d.at, from, to)
-	refusedGood = within - piecewise(bad, from, to)
-	passedBad = piecewise(bad, d.low, math.Min(from, d.high)) + piecewise(bad, math.Max(to, d.low), d.high)
+	within = piecewise(d.at, from, to, nil)
+	refusedGood = within - piecewise(both, from, to, edges)
+	passedBad = piecewise(both, d.low, math.Min(from, d.high), edges) + piecewise(both, math.Max(to, d.low), d.high, edges)
 	return within, passedBad, math.Max(refusedGood, 0)
 }
 
-// piecewise integrates in 64 pieces, so that a narrow edge in a wide range is
-// not missed.
-func piecewise(f func(float64) float64, from, to float64) float64 {
+// piecewise integrates between edges in 64 pieces each, so that neither a steep
+// fall nor a narrow hump in a wide range is missed.
+func piecewise(f func(float64) float64, from, to float64, edges []float64) float64 {
 	if to <= from {
 		return 0
 	}
+	ends := []float64{from, to}
+	for _, e := range edges {
+		if e > from && e < to {
+			ends = append(ends, e)
+		}
+	}
+	slices.Sort(ends)
 	const pieces = 64
 	var sum float64
-	for i := range pieces {
-		a, b := from+(to-from)*float64(i)/pieces, from+(to-from)*float64(i+1)/pieces
-		sum += quad.Fixed(f, a, b, 16, quad.Legendre{}, 0)
+	for k, start := range ends[:len(ends)-1] {
+		width := (ends[k+1] - start) / pieces
+		for i := range pieces {
+			a := start + width*float64(i)
+			sum += quad.Fixed(f, a, a+width, 16, quad.Legendre{}, 0)
+		}
 	}
 	return sum
 }
@@ -91,6 +104,6 @@ func withUsual(y, u float64, usual Usual) (m, sd float64) {
 	if u == 0 {
 		return y, 0
 	}
-	a, b := 1/(usual.SD*usual.SD), 1/(u*u)
-	return (usual.Mean*a + y*b) / (a + b), math.Sqrt(1 / (a + b))
+	own := u / math.Hypot(u, usual.SD) // share of the doubt that is the reading's
+	return y + (usual.Mean-y)*own*own, usual.SD * own
 }

@@ -54,6 +54,9 @@ type Remaining struct {
 	High   *float64 `json:"high"`
 }
 
+// nearest is the least way between the first reading and the last.
+const nearest = 1e-3
+
 // line is a straight line through readings, about the middle of the distances.
 type line struct {
 	n          int
@@ -89,6 +92,9 @@ func Wear(c WearCase) (WearResult, error) {
 		}
 		return 0
 	})
+	if points[len(points)-1].At-points[0].At < nearest {
+		return WearResult{}, &InputError{"points", "are all at one distance", "readings at two distances or more"}
+	}
 	l := fit(points)
 	r := WearResult{
 		Name: c.Name, Unit: c.Unit, DistanceUnit: c.DistanceUnit, Limit: c.Limit, Risk: c.Risk, Want: c.Want,
@@ -130,8 +136,6 @@ func (c WearCase) validate() error {
 		return 1
 	})
 	switch {
-	case !slices.ContainsFunc(c.Points, func(p WearPoint) bool { return p.At != first.At }):
-		return &InputError{"points", "are all at one distance", "readings at two distances or more"}
 	case c.DistanceUnit != "km" && c.DistanceUnit != "mi":
 		return &InputError{"distance_unit", fmt.Sprintf("is %q", c.DistanceUnit), "km or mi"}
 	case c.Risk <= 0 || c.Risk >= 0.5:

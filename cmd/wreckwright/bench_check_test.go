@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"io"
 	"testing"
 	"time"
 
@@ -19,7 +20,11 @@ func FuzzCheckCase(f *testing.F) {
 		"quantity: cranking-voltage\nvariant: by temperature\ntemperature_c: 5\nreadings: [9]\ninstrument_limit: 0\n",
 		"quantity: tyre-age\nvariant: renew\nweek_code: 2319\n", "quantity: tyre-age\nvariant: renew\nweek_code: \"2319\"\non: 2026-01-01\n",
 		"quantity: clutch-wear\npoints: [{at: 0, value: 5}, {at: 9, value: 4}]\nlimit: 3\ninstrument_sd: 0.1\nwant: 5\n",
-		"name: a\nreadings: [1]\ninstrument_sd: 1\nlower: 0\nusual: {mean: 1, sd: 0.5}\n", "name: a\nform: lambda\nparts: {co_percent: 1}\n",
+		"name: a\nreadings: [1]\ninstrument_sd: 1\nlower: 0\nusual: {mean: 1, sd: 0.5}\n",
+		"name: a\nreadings: [1e12, -1e12, 3]\ninstrument_limit: 1e12\nlower: -1e12\nupper: 1e12\nrisk: 1e-9\nusual: {mean: 0, sd: 1e-300}\n",
+		"name: a\nform: rate\nparts: {start: 1e12, end: 1, minutes: {readings: [1e-300], instrument_sd: 1}}\ninstrument_sd: 1\nupper: 1\n",
+		"name: a\npoints: [{at: 0, value: 5}, {at: 1e-300, value: 4}]\nlimit: 3\ninstrument_sd: 0.1\n", "name: a\npoints: [{at: 0, value: 1e12}, {at: 1e12, value: -1e12}, {at: 3, value: 0}]\nlimit: 3\nwant: 1e12\n",
+		"name: a\nform: lambda\nparts: {co_percent: 1}\n",
 	} {
 		f.Add([]byte(seed))
 	}
@@ -43,13 +48,15 @@ func tryCheckCase(data []byte, today time.Time) error {
 		return err
 	}
 	if c.wear != nil {
-		if _, err := check.Wear(*c.wear); err != nil {
+		result, err := check.Wear(*c.wear)
+		if err != nil {
 			return c.placed(err)
 		}
-		return nil
+		return writeJSON(io.Discard, result)
 	}
-	if _, err := check.Examine(c.check); err != nil {
+	result, err := check.Examine(c.check)
+	if err != nil {
 		return c.placed(err)
 	}
-	return nil
+	return writeJSON(io.Discard, result) // no figure that JSON has no word for
 }
