@@ -53,6 +53,8 @@ func (k reckoned) VerdictWords() string {
 		return "Over yield"
 	case joint.UnderTightened:
 		return "Under-tightened"
+	case joint.MakerGoverns:
+		return "The maker's figure governs"
 	case joint.Strips:
 		return "The thread strips"
 	}

@@ -130,17 +130,22 @@ func (e *examined) tighten() error {
 		return e.byTorque(*e.c.TorqueNm)
 	case e.c.PreloadKN != nil:
 		return e.byPreload(*e.c.PreloadKN)
+	case e.r.Aim == nil:
+		return wrong(InTorque, "the maker's torque", "no torque is reckoned for a conical seat: it would be far above what makers ask for wheels")
 	}
 	return e.byPreload(e.r.Aim.PreloadKN)
 }
 
 func (e *examined) aim() {
+	if e.contact.Head.SeatDeg > 0 {
+		return
+	}
 	share := e.c.ProofShare
 	if share == 0 {
 		share = DefaultProofShare
 	}
 	torque := share*e.r.ProofKN*e.arm(e.r.NutFactor.Value) + e.c.PrevailingNm
-	e.r.Aim = Aim{share, share * e.r.ProofKN, torque, LbfFoot.FromNm(torque)}
+	e.r.Aim = &Aim{share, share * e.r.ProofKN, torque, LbfFoot.FromNm(torque)}
 }
 
 // scattered is the spread of a preload about its value.
@@ -248,7 +253,7 @@ func (e *examined) compare() {
 		use := e.r.Thread.Utilisation(preload, s.Likely, e.strength.YieldMPa)
 		share := preload / e.r.ProofKN
 		e.r.Conditions = append(e.r.Conditions, Condition{
-			Key: s.Key, Name: s.Name, Friction: s.Likely, PreloadKN: preload, ProofShare: share, Utilisation: use, State: stateOf(share, use),
+			Key: s.Key, Name: s.Name, Friction: s.Likely, PreloadKN: preload, ProofShare: share, Utilisation: use, State: e.contact.Head.stateOf(share, use),
 		})
 	}
 }

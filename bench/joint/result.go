@@ -22,6 +22,9 @@ const (
 	OverYield      State = "over yield"
 	DoesNotFit     State = "does not fit"
 	Strips         State = "strips"
+	// MakerGoverns is a preload on a conical seat that a flat face would leave
+	// loose: nobody can reckon it well, and the maker's torque stands.
+	MakerGoverns State = "the maker's figure governs"
 )
 
 // Spread is a figure with its ends.
@@ -76,7 +79,7 @@ type Result struct {
 	Alpha        float64 `json:"scatter_factor"` // largest preload over smallest, of the method
 	PrevailingNm float64 `json:"prevailing_nm"`
 
-	Aim        Aim         `json:"aim"`
+	Aim        *Aim        `json:"aim"`            // nil on a conical seat: the maker's torque governs
 	MostNm     float64     `json:"most_torque_nm"` // the torque at which even the slipperiest joint stays within yield
 	Conditions []Condition `json:"conditions"`     // the same torque on other surfaces
 	Angle      *Turn       `json:"angle"`

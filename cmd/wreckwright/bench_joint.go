@@ -36,13 +36,13 @@ type jointCommand struct {
 
 	AngleDeg     float64  `name:"angle-deg" placeholder:"DEG" help:"Angle turned on after the torque; needs --grip-mm."`
 	NewBolt      bool     `name:"new-bolt" help:"The maker turns this bolt past yield, and it is new."`
-	GripMm       float64  `name:"grip-mm" placeholder:"MM" help:"Thickness of what is clamped."`
-	GripIn       float64  `name:"grip-in" placeholder:"IN" help:"The same in inches."`
+	GripMm       float64  `name:"grip-mm" placeholder:"MM" xor:"grip" help:"Thickness of what is clamped."`
+	GripIn       float64  `name:"grip-in" placeholder:"IN" xor:"grip" help:"The same in inches."`
 	Material     string   `name:"material" placeholder:"KEY" help:"What is clamped: steel (where not given), steel-hard, aluminium, aluminium-cast, iron, magnesium, titanium, composite."`
 	BoltKNMm     *float64 `name:"bolt-kn-mm" placeholder:"K" help:"Stiffness of the bolt, in place of the one worked out."`
 	MemberKNMm   *float64 `name:"member-kn-mm" placeholder:"K" help:"Stiffness of what is clamped."`
-	EngagementMm float64  `name:"engagement-mm" placeholder:"MM" help:"Length of thread in a tapped hole; needs --into."`
-	EngagementIn float64  `name:"engagement-in" placeholder:"IN" help:"The same in inches."`
+	EngagementMm float64  `name:"engagement-mm" placeholder:"MM" xor:"engagement" help:"Length of thread in a tapped hole; needs --into."`
+	EngagementIn float64  `name:"engagement-in" placeholder:"IN" xor:"engagement" help:"The same in inches."`
 	Into         string   `name:"into" placeholder:"KEY" help:"What the hole is tapped in, as with --material."`
 	WrenchNm     float64  `name:"wrench-nm" placeholder:"N·M" help:"Largest torque of the wrench."`
 	Studs        int      `name:"studs" placeholder:"N" help:"Studs of a wheel: tells the order of tightening."`
@@ -131,8 +131,8 @@ func (b jointCommand) flagged(err error) error {
 		return fmt.Errorf("bench joint: %w", err)
 	}
 	flag := map[joint.Input]string{
-		joint.InThread: "", joint.InTorque: b.torqueFlag(), joint.InPreload: "--preload-kn: ", joint.InPrevailing: "--prevailing-nm: ",
-		joint.InAngle: "--angle-deg: ", joint.InGrip: "--grip-mm: ", joint.InEngagement: "--engagement-mm: ", joint.InLoad: "--load-kn: ",
+		joint.InThread: "", joint.InTorque: b.torqueFlag(), joint.InPreload: oneOfFlags("--preload-kn: ", "--preload-lbf: ", b.PreloadLbf != nil), joint.InPrevailing: "--prevailing-nm: ",
+		joint.InAngle: "--angle-deg: ", joint.InGrip: oneOfFlags("--grip-mm: ", "--grip-in: ", b.GripIn != 0), joint.InEngagement: oneOfFlags("--engagement-mm: ", "--engagement-in: ", b.EngagementIn != 0), joint.InLoad: "--load-kn: ",
 		joint.InWrench: "--wrench-nm: ", joint.InStiffness: "--bolt-kn-mm, --member-kn-mm: ",
 	}
 	name, ok := flag[mistake.Input]
@@ -140,6 +140,14 @@ func (b jointCommand) flagged(err error) error {
 		name = "--" + strings.ReplaceAll(string(mistake.Input), "_", "-") + ": "
 	}
 	return fmt.Errorf("%s%w", name, err)
+}
+
+// oneOfFlags is the flag by which a figure was given that has two.
+func oneOfFlags(usual, other string, given bool) string {
+	if given {
+		return other
+	}
+	return usual
 }
 
 // torqueFlag is the flag by which the torque was given.
@@ -187,7 +195,9 @@ func writeJointFigures(w io.Writer, r joint.Result) {
 	if r.MostNm > 0 {
 		fmt.Fprintf(table, "most torque\t%.4g N·m\t(%.4g lbf·ft)\n", r.MostNm, joint.LbfFoot.FromNm(r.MostNm))
 	}
-	fmt.Fprintf(table, "aim: %.3g of the proof force\t%.4g N·m\t(%.4g lbf·ft)\n", r.Aim.ProofShare, r.Aim.TorqueNm, r.Aim.LbfFt)
+	if a := r.Aim; a != nil {
+		fmt.Fprintf(table, "aim: %.3g of the proof force\t%.4g N·m\t(%.4g lbf·ft)\n", a.ProofShare, a.TorqueNm, a.LbfFt)
+	}
 	writeJointMore(table, r)
 	table.Flush()
 }
