@@ -49,14 +49,13 @@ type JointStand struct {
 // Proven reports whether nothing is missing.
 func (s JointStand) Proven() bool { return s.State == JointProven }
 
-// JointStand works out how the joint stands on that day (ISO date; empty: on
-// any). It is proven by a tightening after the last time it was undone, within
+// Of works out how the joint stands on that day (ISO date; empty: on any). It is proven by a tightening after the last time it was undone, within
 // its specification, with a tool in its range and calibration, with new fasteners
 // where they are renewed each time, the locking done, and, where lives hang on
 // it, checked by a second person or with a reason why not.
-func (r *Rebuild) JointStand(j Joint, today string) JointStand {
+func (b JointStands) Of(j Joint, today string) JointStand {
 	s := JointStand{State: JointNever}
-	s.UndoneAt, s.UndoneBy = r.lastUndone(j)
+	s.UndoneAt, s.UndoneBy = b.lastUndone(j)
 	counts := tighteningsAfter(j, s.UndoneAt)
 	switch {
 	case len(counts) > 0:
@@ -71,27 +70,27 @@ func (r *Rebuild) JointStand(j Joint, today string) JointStand {
 		return s
 	}
 	s.Why = slices.Concat(
-		j.offSpecification(*s.Last, r.toleranceOf(j, *s.Last)), r.wrongTool(*s.Last), j.notFinished(counts),
-		r.holdsNothing(j), datedAhead(*s.Last, today),
+		j.offSpecification(*s.Last, b.r.toleranceOf(j, *s.Last)), b.r.wrongTool(*s.Last), j.notFinished(counts),
+		j.overstretched(counts, b.r.toleranceOf(j, *s.Last)), b.holdsNothing(j), datedAhead(*s.Last, today),
 	)
 	if len(s.Why) == 0 {
 		s.State = JointProven
 	}
-	s.Doubts = j.doubts(*s.Last)
-	r.setRetorque(&s, j, counts)
+	s.Doubts = append(j.doubts(*s.Last), b.r.lostCalibration(*s.Last)...)
+	b.setRetorque(&s, j, counts)
 	return s
 }
 
 // lastUndone is when the joint was last undone and by which strip item.
-func (r *Rebuild) lastUndone(j Joint) (at string, by int64) {
+func (b JointStands) lastUndone(j Joint) (at string, by int64) {
 	later := func(other string) bool { return at == "" || instant(other).After(instant(at)) }
 	for _, u := range j.Undone {
 		if later(u.At) {
 			at = u.At
 		}
 	}
-	for i := range r.Strip {
-		if s := &r.Strip[i]; s.Undoes(j.ID) && later(s.At) {
+	for _, s := range b.undoing[j.ID] {
+		if later(s.At) {
 			at, by = s.At, s.ID
 		}
 	}
@@ -120,7 +119,7 @@ func (r *Rebuild) toleranceOf(j Joint, t Tightening) float64 {
 	if tool == nil {
 		tool = &Tool{}
 	}
-	return j.TorqueNm * tool.ClassShare()
+	return j.TorqueNm * min(tool.ClassShare(), widestClass)
 }
 
 // rounding is what a figure may be off by, relative to itself, when it was typed
@@ -188,9 +187,37 @@ func (j Joint) notFinished(counts []Tightening) []string {
 	return why
 }
 
+// overstretched says that the fasteners in it were tightened too far before: a
+// right torque afterwards does not mend them.
+func (j Joint) overstretched(counts []Tightening, toleranceNm float64) []string {
+	worst := 0.0
+	for i, t := range counts {
+		if t.Renewed {
+			worst = 0
+		}
+		if i < len(counts)-1 {
+			worst = max(worst, t.TorqueNm)
+		}
+	}
+	if j.TorqueNm == 0 || worst <= j.TorqueNm*(1+rounding)+toleranceNm {
+		return nil
+	}
+	return []string{fmt.Sprintf("it had been tightened to %.4g Nm before, too much for %.4g ± %.3g Nm: renew its fasteners, or correct that entry", worst, j.TorqueNm, toleranceNm)}
+}
+
+// lostCalibration says that the tool was calibrated then and has lost that since,
+// as it does where it was found off.
+func (r *Rebuild) lostCalibration(t Tightening) []string {
+	tool := r.Tool(t.Tool)
+	if tool == nil || tool.CalibratedOn != "" || t.CalibratedOn == "" {
+		return nil
+	}
+	return []string{fmt.Sprintf("the tool %q has lost its calibration since: where it was found off, tighten once more with one that is right", short(tool.Title))}
+}
+
 // holdsNothing says which strip item it should hold and is still off.
-func (r *Rebuild) holdsNothing(j Joint) []string {
-	for _, s := range r.StripUndoing(j.ID) {
+func (b JointStands) holdsNothing(j Joint) []string {
+	for _, s := range b.undoing[j.ID] {
 		if s.Off() {
 			return []string{fmt.Sprintf("%q, which it holds, is still off", short(s.What))}
 		}
@@ -222,7 +249,7 @@ func (j Joint) doubts(t Tightening) []string {
 // setRetorque works out when the joint is to be tightened once more. The distance
 // runs from the first tightening after it was undone; a later one at or beyond
 // the distance settles it.
-func (r *Rebuild) setRetorque(s *JointStand, j Joint, counts []Tightening) {
+func (b JointStands) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 	first := counts[0]
 	if j.RetorqueAfterKm == 0 {
 		return
@@ -235,10 +262,10 @@ func (r *Rebuild) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 	if slices.ContainsFunc(counts[1:], func(t Tightening) bool { return t.AtKm != nil && *t.AtKm >= due }) {
 		return
 	}
-	s.RetorqueAtKm, s.RetorqueDue = due, r.KnownKm() >= due
+	s.RetorqueAtKm, s.RetorqueDue = due, b.knownKm >= due
 	s.Retorque = fmt.Sprintf("to be tightened once more at %.0f km", due)
 	if s.RetorqueDue {
-		s.Retorque += fmt.Sprintf(", and the car has gone %.0f km", r.KnownKm())
+		s.Retorque += fmt.Sprintf(", and the car has gone %.0f km", b.knownKm)
 	}
 }
 
@@ -246,7 +273,8 @@ func (r *Rebuild) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 const kmPerMile = 1.609344
 
 // KnownKm is the longest distance in km that the car is known to have gone: when
-// it was bought, or at a tightening. 0: none is known.
+// it was bought, at a tightening, or at the end of a run of the shakedown. 0: none
+// is known.
 func (r *Rebuild) KnownKm() float64 {
 	km := float64(r.Car.Distance)
 	if r.Car.DistanceUnit == "mi" {
@@ -257,6 +285,11 @@ func (r *Rebuild) KnownKm() float64 {
 			if t.AtKm != nil {
 				km = max(km, *t.AtKm)
 			}
+		}
+	}
+	for i := range r.Shakedown {
+		if at := r.Shakedown[i].AtKm; at != nil {
+			km = max(km, *at)
 		}
 	}
 	return km

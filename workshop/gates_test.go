@@ -1,0 +1,345 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"slices"
+	"strings"
+	"testing"
+
+	"wreckwright/knowledge"
+	"wreckwright/prove/gate"
+	"wreckwright/rebuild"
+	"wreckwright/store"
+)
+
+// TestRulesOfTheGatesAreSound holds the data to what the engine knows, and that a
+// thing of every kind in every state is taken.
+func TestRulesOfTheGatesAreSound(t *testing.T) {
+	if err := gate.CheckRules(gateRules(), gateKeys()); err != nil {
+		t.Fatal(err)
+	}
+	hard := 0
+	for _, r := range gateRules() {
+		if r.Hard {
+			hard++
+			if len(r.Gates) != len(rebuild.Gates) {
+				t.Errorf("the hard stop %s lets some gates go", r.Key)
+			}
+		}
+	}
+	if hard != 4 {
+		t.Errorf("%d hard stops", hard)
+	}
+}
+
+func category(code string) step {
+	return withCar(func(c *rebuild.Car) { c.Category = code })
+}
+
+func confirmedAll(r *rebuild.Rebuild) (rebuild.Change, error) {
+	var list []rebuild.Confirmation
+	for _, c := range GateCautions(r) {
+		list = append(list, rebuild.Confirmation{Of: rebuild.ConfirmCaution, Key: c.Hazard, Text: c.Name, At: "2026-06-01T10:00:00Z", By: "Ada"})
+	}
+	for _, m := range MustDos(r, today) {
+		list = append(list, rebuild.Confirmation{Of: rebuild.ConfirmMustDo, Key: m.Key, Text: m.Text, At: "2026-06-01T10:00:00Z", By: "Ada"})
+	}
+	return r.Confirm(list...)
+}
+
+func ofClass(class rebuild.SafetyClass) func(*rebuild.Job) {
+	return func(j *rebuild.Job) { j.Safety = class }
+}
+
+func TestRoadTestGate(t *testing.T) {
+	joint := func(class rebuild.SafetyClass) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddJoint(rebuild.Joint{Title: "Bolts", Safety: class, Count: 2, TorqueNm: 100, Locking: rebuild.LockNone})
+		}
+	}
+	measured := func(v rebuild.Verdict, job int64, phase rebuild.Phase, on string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddEvidence(rebuild.Evidence{On: on, Instrument: rebuild.InstrumentRecharge, Title: "Pump", JobID: job, Phase: phase, Verdict: v, Why: "so", Engine: "e 1"})
+		}
+	}
+	off := func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.AddStripItem(rebuild.StripItem{At: "2026-05-01T10:00:00Z", What: "bumper"})
+	}
+	cases := []struct {
+		name  string
+		steps []step
+		state gate.State
+		rules string
+	}{
+		{"an empty book", nil, gate.Closed, "nothing-recorded survey"},
+		{"surveyed, a scratch", []step{aFinding("scratch", rebuild.Cosmetic, false), surveyed}, gate.Open, ""},
+		{"a category that may not", []step{aFinding("scratch", rebuild.Cosmetic, false), surveyed, category("B")}, gate.HardStop, "category-may-not"},
+		{"a category that may", []step{aFinding("scratch", rebuild.Cosmetic, false), surveyed, category("N")}, gate.Open, ""},
+		{"a brake job open", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake)), surveyed}, gate.HardStop, "job-open-hard"},
+		{"a restraint job waiting", []step{aJob("belt", 10, ofClass(rebuild.SafetyRestraint), inState(rebuild.JobWaiting), func(j *rebuild.Job) { j.Routes[0].Kind = rebuild.NewPart }), surveyed}, gate.HardStop, "job-open-hard"},
+		{"a brake job done, not proven", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobDone)), surveyed}, gate.Closed, "job-not-proven"},
+		{"a suspension job open", []step{aJob("arm", 10, ofClass(rebuild.SafetySuspension)), surveyed}, gate.Closed, "job-critical"},
+		{"a steering joint", []step{aJob("trim", 10), joint(rebuild.SafetySteering), surveyed}, gate.HardStop, "joint-open-hard"},
+		{"a suspension joint", []step{aJob("trim", 10), joint(rebuild.SafetySuspension), surveyed}, gate.Closed, "joint-open"},
+		{"a joint on which no life hangs", []step{aJob("trim", 10), joint(rebuild.SafetyNone), surveyed}, gate.Open, ""},
+		{"a danger", []step{aFinding("cut hose", rebuild.Danger, false), surveyed}, gate.Closed, "finding-critical"},
+		{"something off", []step{aJob("trim", 10), surveyed, off}, gate.Closed, "off"},
+		{"a failed measurement", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseAfter, "2026-05-02")}, gate.Closed, "check-failed"},
+		{"failed before the work", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseBefore, "2026-05-02")}, gate.Open, ""},
+		{"passed later", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, "", "2026-05-02"), measured(rebuild.VerdictPass, 1, "", "2026-05-03")}, gate.Open, ""},
+		{"entered later, measured earlier", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictPass, 1, "", "2026-05-03"), measured(rebuild.VerdictFail, 1, "", "2026-05-02")}, gate.Open, ""},
+		{"a failed brake measurement", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobDone)), surveyed, measured(rebuild.VerdictFail, 1, "", "2026-05-02")}, gate.HardStop, "check-failed-hard job-not-proven"},
+		{"brakes that cannot be told", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobProven)), surveyed, measured(rebuild.VerdictCannotTell, 1, "", "2026-05-02")}, gate.Closed, "check-cannot-tell-critical"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			r := stand(t, append(c.steps, confirmedAll)...)
+			lines, err := gatesOf(r, today)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var rules []string
+			for _, a := range lines[0].Against {
+				if a.Rule != "category-unknown" {
+					rules = append(rules, a.Rule)
+				}
+			}
+			state := lines[0].State
+			if state == gate.Closed && len(rules) == 0 {
+				state = gate.Open
+			}
+			slices.Sort(rules)
+			if state != c.state || strings.Join(rules, " ") != c.rules {
+				t.Errorf("%s, %v; want %s, %s", state, rules, c.state, c.rules)
+			}
+			if lines[0].HardStop() != safetyOn(r, today).HardStop {
+				t.Error("the first page says otherwise")
+			}
+		})
+	}
+}
+
+// TestPapersDoNotSpeakOfTheCar holds that what people have to confirm closes the
+// gate, but does not make the car unsafe.
+func TestPapersDoNotSpeakOfTheCar(t *testing.T) {
+	r := stand(t, aJob("trim", 10), surveyed, category("N"))
+	lines, err := gatesOf(r, today)
+	if err != nil || lines[0].State != gate.Closed || lines[0].OfCar() != 0 || lines[0].Papers < 5 {
+		t.Fatalf("%s, %d of the car, %d papers (%v)", lines[0].State, lines[0].OfCar(), lines[0].Papers, err)
+	}
+	if s := safetyOn(r, today); s.Verdict != DriveNothing || s.Papers != lines[0].Papers || !strings.Contains(safeAnswer(s).Detail.String(), "road-test gate asks for") {
+		t.Errorf("%+v", s)
+	}
+}
+
+// inABook opens a workshop over a book in a folder of its own, with one rebuild.
+func inABook(t *testing.T, steps ...step) (*Workshop, int64) {
+	t.Helper()
+	ctx := context.Background()
+	b, err := store.Open(ctx, t.TempDir(), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := New(b, slog.New(slog.DiscardHandler), func() string { return today })
+	t.Cleanup(func() { w.Close(); b.Close() })
+	r, err := b.Start(ctx, byTest, aCar())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range steps {
+		if _, _, err := w.Do(ctx, byTest, r.ID, s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return w, r.ID
+}
+
+func TestPassingAGate(t *testing.T) {
+	ctx := context.Background()
+	const at = "2026-06-30T10:00:00Z"
+	w, id := inABook(t, aJob("arm", 10, ofClass(rebuild.SafetySuspension)), surveyed)
+	line := func() GateLine {
+		t.Helper()
+		r, err := w.Book().Load(ctx, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines, err := w.Gates(ctx, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return lines[0]
+	}
+	refusedBy := func(err error, says string) {
+		t.Helper()
+		var invalid *rebuild.Invalid
+		if !errors.As(err, &invalid) || !strings.Contains(err.Error(), says) {
+			t.Errorf("got %v, want %q", err, says)
+		}
+	}
+	_, _, err := w.PassGate(ctx, byTest, id, "road", at, line().Seal(), "a good reason")
+	refusedBy(err, "no gate")
+	_, _, err = w.PassGate(ctx, byTest, id, rebuild.GateRoadTest, at, line().Seal(), " short ")
+	refusedBy(err, "write why")
+	_, _, err = w.PassGate(ctx, byTest, id, rebuild.GateRoadTest, at, "another list", "only round the yard, at walking pace")
+	refusedBy(err, "has changed")
+	if _, _, err = w.PassGate(ctx, byTest, id, rebuild.GateRoadTest, at, line().Seal(), "only round the yard, at walking pace"); err != nil {
+		t.Fatal(err)
+	}
+	if l := line(); !l.Passed() || len(l.Pass.Against) != len(l.Against) || l.Pass.By != "test" {
+		t.Errorf("passed %v, against %d of %d", l.Passed(), len(l.Pass.Against), len(l.Against))
+	}
+	if _, _, err = w.Do(ctx, byTest, id, aFinding("a crack", rebuild.Danger, true)); err != nil {
+		t.Fatal(err)
+	}
+	if l := line(); !l.Lapsed() || len(l.New) != 1 || l.New[0].Rule != "finding-critical" {
+		t.Errorf("new since: %+v", l.New)
+	}
+	if _, _, err = w.Do(ctx, byTest, id, aJob("pads", 10, ofClass(rebuild.SafetyBrake))); err != nil {
+		t.Fatal(err)
+	}
+	_, _, err = w.PassGate(ctx, byTest, id, rebuild.GateRoadTest, at, line().Seal(), "a reason that is long enough")
+	refusedBy(err, "hard stop")
+	r, err := w.Book().Load(ctx, id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := GatePasses(r)
+	if len(told) != 1 || told[0].Reason == "" || len(told[0].Against) == 0 || told[0].Gate != "road test" {
+		t.Errorf("told %+v", told)
+	}
+}
+
+func TestLaterGatesAskForTheEarlier(t *testing.T) {
+	r := stand(t, aFinding("scratch", rebuild.Cosmetic, false), surveyed, category("N"), confirmedAll)
+	lines, err := gatesOf(r, today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	has := func(l GateLine, rule string) bool {
+		return slices.ContainsFunc(l.Against, func(a gate.Against) bool { return a.Rule == rule })
+	}
+	for _, l := range lines[1:] {
+		if !has(l, "road-test-first") {
+			t.Errorf("the gate %s opens before the road test", l.Which)
+		}
+	}
+	if paint := lines[1]; !has(paint, "shakedown-before-paint") {
+		t.Error("paint before the shakedown")
+	}
+	if inspection := lines[2]; !has(inspection, "inspection-item-not-looked-at") {
+		t.Error("the inspection without its rehearsal")
+	}
+	if over := lines[3]; !has(over, "official-test") || !has(over, "finding-open") {
+		t.Error("handed over without test, with a finding open")
+	}
+}
+
+func TestShakedownIsReleasedByResults(t *testing.T) {
+	ctx := context.Background()
+	w, id := inABook(t, aFinding("scratch", rebuild.Cosmetic, false), surveyed, category("N"), confirmedAll)
+	run := func(stage rebuild.ShakedownStage, result rebuild.RunResult, at string) error {
+		_, _, err := w.AddRun(ctx, byTest, id, rebuild.ShakedownRun{Stage: stage, At: at, By: "Ada", Km: 2, Smelt: "oil", Result: result})
+		return err
+	}
+	next := func(key string) {
+		t.Helper()
+		r, _ := w.Book().Load(ctx, id)
+		s, err := w.Shakedown(ctx, r)
+		if err != nil || (s.Next == nil) != (key == "") || s.Next != nil && s.Next.ShakedownStage.Key != key {
+			t.Errorf("next %+v (%v), want %s", s.Next, err, key)
+		}
+	}
+	next("yard")
+	if err := run(rebuild.ShakeSlow, rebuild.RunPass, "2026-06-01T10:00:00Z"); err == nil || !strings.Contains(err.Error(), "not released") {
+		t.Errorf("a stage that was not released: %v", err)
+	}
+	if err := run(rebuild.ShakeSlow, rebuild.RunStop, "2026-06-01T10:00:00Z"); err != nil {
+		t.Errorf("what stopped it is kept whenever it was: %v", err)
+	}
+	if err := run(rebuild.ShakeYard, rebuild.RunPass, "2026-06-02T10:00:00Z"); err != nil {
+		t.Fatal(err)
+	}
+	next("")
+	r, _ := w.Book().Load(ctx, id)
+	lines, err := w.Gates(ctx, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := w.PassGate(ctx, byTest, id, rebuild.GateRoadTest, "2026-06-03T10:00:00Z", lines[0].Seal(), ""); err != nil {
+		t.Fatal(err)
+	}
+	next("slow")
+	for i, stage := range rebuild.ShakedownStages[1:] {
+		if err := run(stage, rebuild.RunPass, "2026-06-0"+string(rune('4'+i))+"T10:00:00Z"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	next("")
+	r, _ = w.Book().Load(ctx, id)
+	if s, _ := w.Shakedown(ctx, r); !s.Over() || s.Km != 14 {
+		t.Errorf("over %v after %g km", s.Over(), s.Km)
+	}
+}
+
+func TestInspectionByPlaceWithChance(t *testing.T) {
+	look := func(key string, result rebuild.ItemResult, value *float64) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.Rehearse(rebuild.Rehearsed{Key: key, Result: result, Value: value, At: "2026-06-01T10:00:00Z", By: "Ada"}, key)
+		}
+	}
+	deep, edge := 5.0, 1.6
+	r := stand(t, look("left-tyres", rebuild.ItemPass, &deep), look("right-tyres", rebuild.ItemPass, &edge), look("horn", rebuild.ItemFail, nil))
+	in, err := InspectionOf(r)
+	if err != nil || !in.Known || in.TestName != "MOT test" || in.Reckoned.Looked != 3 || in.Reckoned.Failing != 1 {
+		t.Fatalf("%+v (%v)", in.Reckoned, err)
+	}
+	if l := in.Line("left-tyres"); l.InLimits == nil || *l.InLimits < 0.999 || !strings.Contains(l.Limits[0].Text, "at least 1.6 mm") || !strings.Contains(l.Limits[0].Source, "reg. 27") {
+		t.Errorf("left %+v", l)
+	}
+	if l := in.Line("right-tyres"); l.InLimits == nil || *l.InLimits < 0.45 || *l.InLimits > 0.55 {
+		t.Errorf("a figure on the limit is as likely in as out, got %v", l.InLimits)
+	}
+	order := 0
+	for _, p := range in.Parts {
+		at := slices.Index(knowledge.InspectionWalk, p.Walk)
+		if at < order {
+			t.Errorf("%s comes too late", p.Walk)
+		}
+		order = at
+	}
+	elsewhere, err := InspectionOf(stand(t, withCar(func(c *rebuild.Car) { c.Jurisdiction = "US" })))
+	if err != nil || elsewhere.Known {
+		t.Errorf("a list of a place that was not read (%v)", err)
+	}
+}
+
+func TestTheOfficialTestKeepsTheRehearsalOfThatDay(t *testing.T) {
+	look := func(key string, result rebuild.ItemResult) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			i := rebuild.Rehearsed{Key: key, Result: result, At: "2026-06-01T10:00:00Z", By: "Ada"}
+			if old := r.RehearsedItem(key); old != nil {
+				i.Rev = old.Rev
+			}
+			return r.Rehearse(i, key)
+		}
+	}
+	test := func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		filled, err := TestOf(r, rebuild.OfficialTest{On: "2026-06-10", Result: rebuild.TestFail}, []rebuild.TestedItem{{Key: "horn", Found: rebuild.ItemFail, Text: "silent"}, {Text: "tray loose", Found: rebuild.ItemAdvisory}})
+		if err != nil {
+			return rebuild.Change{}, err
+		}
+		return r.AddOfficialTest(filled)
+	}
+	r := stand(t, look("horn", rebuild.ItemPass), look("view", rebuild.ItemAdvisory), look("battery", rebuild.ItemPass), test, look("horn", rebuild.ItemFail))
+	of := OfficialTests(r)[0]
+	if !slices.Equal(of.Compared.Missed, []string{"Horn"}) || !slices.Equal(of.Compared.Unlooked, []string{"tray loose"}) || !slices.Equal(of.Compared.Agreed, []string{"Battery and wiring"}) || len(of.Compared.Harsh) != 1 || of.Chance == nil || of.Compared.Surprise == nil {
+		t.Errorf("%+v of %+v", of.Compared, of.OfficialTest)
+	}
+	again, err := TestOf(r, *of.OfficialTest, []rebuild.TestedItem{{Key: "horn", Found: rebuild.ItemFail, Text: "too weak"}})
+	if err != nil || len(again.Items) != 3 || again.Items[0].Rehearsed != rebuild.ItemPass || *again.Chance != *of.Chance {
+		t.Errorf("edited it forgets what was expected: %+v (%v)", again, err)
+	}
+}

@@ -1,0 +1,139 @@
+package workshop
+
+import (
+	"context"
+	"slices"
+
+	"wreckwright/knowledge"
+	"wreckwright/prove/gate"
+	"wreckwright/rebuild"
+	"wreckwright/store"
+)
+
+// ShakedownLine is a stage of the first drives with where it stands.
+type ShakedownLine struct {
+	knowledge.ShakedownStage
+	gate.Released
+	Done     []*rebuild.ShakedownRun // its runs, the latest first
+	Cautions []knowledge.Caution
+}
+
+// Shakedown is the staged plan of the first drives and how far it has come.
+type Shakedown struct {
+	Stages []ShakedownLine
+	Next   *ShakedownLine // the first that may be done and is not passed; nil: none
+	Road   GateLine       // the gate before the road
+	Passed int
+	Km     float64 // driven in all runs
+	// Retorque are the joints to be tightened once more: those due, and those that
+	// will be or whose distance was not read.
+	Retorque []JointLine
+	Due      int
+	Found    []*rebuild.Finding // in all runs
+}
+
+// Over reports that every stage is passed.
+func (s *Shakedown) Over() bool { return s.Passed == len(s.Stages) }
+
+// Stage is the line with that key, or nil.
+func (s *Shakedown) Stage(key string) *ShakedownLine {
+	i := slices.IndexFunc(s.Stages, func(l ShakedownLine) bool { return l.ShakedownStage.Key == key })
+	if i < 0 {
+		return nil
+	}
+	return &s.Stages[i]
+}
+
+// Shakedown says which stage of the first drives may be done.
+func (w *Workshop) Shakedown(ctx context.Context, r *rebuild.Rebuild) (Shakedown, error) {
+	gates, err := w.Gates(ctx, r)
+	if err != nil {
+		return Shakedown{}, err
+	}
+	return shakedownOf(r, gates[0], w.today()), nil
+}
+
+func shakedownOf(r *rebuild.Rebuild, road GateLine, today string) Shakedown {
+	plan := knowledge.ShakedownPlan()
+	stages := make([]gate.DriveStage, len(plan))
+	for i, p := range plan {
+		stages[i] = gate.DriveStage{Key: p.Key, Name: p.Name, OnRoad: p.OnRoad}
+	}
+	s := Shakedown{Road: road}
+	for i, released := range gate.Drive(stages, runsInOrder(r), road.Gate, road.Passed()) {
+		l := ShakedownLine{ShakedownStage: plan[i], Released: released, Done: r.RunsOf(rebuild.ShakedownStage(plan[i].Key))}
+		slices.Reverse(l.Done)
+		for _, h := range plan[i].Hazards {
+			if c, ok := knowledge.CautionFor(h); ok {
+				l.Cautions = append(l.Cautions, c)
+			}
+		}
+		s.Stages = append(s.Stages, l)
+	}
+	s.sum(r, today)
+	return s
+}
+
+func (s *Shakedown) sum(r *rebuild.Rebuild, today string) {
+	for i := range s.Stages {
+		l := &s.Stages[i]
+		if l.State == gate.Passed {
+			s.Passed++
+		} else if l.Ready && s.Next == nil {
+			s.Next = l
+		}
+	}
+	for i := range r.Shakedown {
+		run := &r.Shakedown[i]
+		s.Km += run.Km
+		for _, id := range run.Findings {
+			if f := r.Finding(id); f != nil {
+				s.Found = append(s.Found, f)
+			}
+		}
+	}
+	for _, l := range JointsOf(r, today).Lines {
+		if l.Stand.Retorque != "" {
+			s.Retorque = append(s.Retorque, l)
+		}
+		if l.Stand.RetorqueDue {
+			s.Due++
+		}
+	}
+	slices.SortStableFunc(s.Retorque, func(a, b JointLine) int { return dueFirst(b) - dueFirst(a) })
+}
+
+func dueFirst(l JointLine) int {
+	if l.Stand.RetorqueDue {
+		return 1
+	}
+	return 0
+}
+
+func runsInOrder(r *rebuild.Rebuild) []gate.Run {
+	var runs []gate.Run
+	for _, stage := range rebuild.ShakedownStages {
+		for _, run := range r.RunsOf(stage) {
+			runs = append(runs, gate.Run{Stage: string(stage), Passed: run.Result == rebuild.RunPass})
+		}
+	}
+	return runs
+}
+
+// AddRun keeps a run of the shakedown with what was found in it. A stage that was
+// not released is not passed; that something stopped it is kept whenever it was.
+func (w *Workshop) AddRun(ctx context.Context, by store.By, id int64, run rebuild.ShakedownRun, found ...rebuild.Finding) (*rebuild.Rebuild, store.Record, error) {
+	return w.Do(ctx, by, id, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		if run.Result == rebuild.RunPass {
+			gates, err := gatesOf(r, w.today())
+			if err != nil {
+				return rebuild.Change{}, err
+			}
+			s := shakedownOf(r, gates[0], w.today())
+			if l := s.Stage(string(run.Stage)); l != nil && !l.Ready {
+				return rebuild.Change{}, gateRefused("result", "the stage %q is not released: %s. If it was driven all the same, enter that it was stopped, and why", l.Name, l.Why)
+			}
+		}
+		return r.AddShakedownRun(run, found...)
+	})
+}
