@@ -36,6 +36,7 @@ var plan = []room{
 	{folder: "bench/listen", may: doubt, pure: true, inTests: []string{"bench/recording"}},
 	{folder: "plan", may: doubt, pure: true},
 	{folder: "prove", may: doubt, pure: true},
+	{folder: "prove/*", may: doubt, pure: true},
 	{folder: "money/forecast", may: doubt, pure: true},
 	{folder: "money/savings", may: doubt, pure: true},
 	{folder: "money/amount", may: []string{"github.com/bojanz/currency", text}, pure: true},
@@ -51,7 +52,7 @@ var plan = []room{
 	{folder: "store", may: []string{"rebuild", "money/amount", "uncertain", "modernc.org/sqlite/...", "golang.org/x/sys/...", "golang.org/x/sync/..."}},
 	{folder: "workshop", may: []string{
 		"rebuild", "store", "knowledge", "uncertain", "working", "money/...",
-		"appraise/...", "diagnose/...", "casefile", "bench/...", "plan", "prove", text, "golang.org/x/sync/...",
+		"appraise/...", "diagnose/...", "casefile", "bench/...", "plan", "prove/...", text, "golang.org/x/sync/...",
 	}},
 	{folder: "demo", may: []string{"rebuild", "knowledge", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml}},
 	{folder: "report", may: []string{"any"}},

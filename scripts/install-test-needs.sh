@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Installs what the tests need and the machine lacks. Go alone builds the
-# program; the tests also drive Chromium, compare with scipy and run axe-core.
+# program; the tests also drive Chromium, compare with scipy, read PDFs with
+# poppler, check signatures with openssl and run axe-core.
 # Debian packages come by apt-get, axe-core by npm from its lock file.
 # Does nothing, and needs no network, where everything is there already.
 set -euo pipefail
@@ -19,6 +20,8 @@ as_root() {
 
 missing=()
 command -v chromium >/dev/null || missing+=(chromium)
+command -v pdfinfo >/dev/null || missing+=(poppler-utils)
+command -v openssl >/dev/null || missing+=(openssl)
 /usr/bin/python3 -c 'import scipy' 2>/dev/null || missing+=(python3-scipy)
 if ! command -v npm >/dev/null; then
 	missing+=(nodejs npm)

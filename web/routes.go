@@ -147,6 +147,12 @@ func (s *Server) routes() http.Handler {
 	on("GET /r/{rebuild}/refit", s.refitShow)
 	on("POST /r/{rebuild}/refit/buy", s.refitBuy)
 
+	// The signed record for whoever inspects, insures or buys the car.
+	on("GET /r/{rebuild}/build-file", s.buildFileShow)
+	on("POST /r/{rebuild}/build-file", s.buildFileMake)
+	on("GET /r/{rebuild}/build-file/making", s.buildFileMaking)
+	on("GET /r/{rebuild}/build-file/{name}", s.buildFileDownload)
+
 	on("GET /r/{rebuild}/money", s.moneyShow)
 	on("GET /r/{rebuild}/money/what-if", s.whatIfShow)
 

@@ -251,7 +251,7 @@ func (g *templateRig) plain() []rendering {
 		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK})
 	}
 	for _, candidate := range []int64{3, 4, 5} {
-		for name, path := range map[string]string{"appraise": "appraise", "walk": "walk", "findings": "findings", "jobs": "jobs", "money": "money", "car": "car"} {
+		for name, path := range map[string]string{"appraise": "appraise", "walk": "walk", "findings": "findings", "jobs": "jobs", "money": "money", "car": "car", "build_file": "build-file"} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", candidate, path), nil, http.StatusOK})
 		}
 	}
@@ -260,7 +260,7 @@ func (g *templateRig) plain() []rendering {
 	}
 	for _, id := range []int64{g.skua.ID, 2, g.empty} {
 		for name, path := range map[string]string{
-			"now": "now", "car": "car", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
+			"now": "now", "car": "car", "build_file": "build-file", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
 			"strip": "strip", "refit": "refit", "labels": "strip/labels",
 			"joints": "joints", "joint_form": "joints/new", "joint_sheet": "joints/sheet", "tools": "tools", "bench_joint": "bench/joint", "bench_bond": "bench/bond",
 		} {

@@ -33,7 +33,8 @@ type program struct {
 	Export     exportCommand     `cmd:"" help:"Write a whole book as JSON, CSV and files."`
 	Import     importCommand     `cmd:"" help:"Make a book out of an export."`
 	Backup     backupCommand     `cmd:"" help:"Copy a book, also while it is open."`
-	Verify     verifyCommand     `cmd:"" help:"Look through a whole book for faults."`
+	Verify     verifyCommand     `cmd:"" help:"Look through a whole book for faults, or check a build file."`
+	BuildFile  buildFileCommand  `cmd:"" name:"buildfile" help:"Write the signed record of a rebuild: PDF, data, readings, photos in one ZIP."`
 	Forecast   forecastCommand   `cmd:"" help:"What a rebuild will cost in the end, from a case file."`
 	Bid        bidCommand        `cmd:"" help:"The most to pay for a car, from a case file."`
 	VIN        vinCommand        `cmd:"" name:"vin" help:"What a vehicle identification number says of itself."`
@@ -149,5 +150,5 @@ func isMisuse(err error) bool {
 	return errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) ||
 		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast) ||
 		errors.As(err, &wrongLog) || errors.As(err, &wrongUnit) ||
-		errors.As(err, &wrongBolt) || errors.As(err, &wrongBond) || errors.As(err, &refused)
+		errors.As(err, &wrongBolt) || errors.As(err, &wrongBond) || errors.As(err, &refused) || isBadBuildFile(err)
 }

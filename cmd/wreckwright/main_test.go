@@ -26,7 +26,8 @@ func TestStories(t *testing.T) {
 	}
 	sounds, errSounds := filepath.Abs("../../bench/listen/testdata")
 	tones, errTones := filepath.Abs("../../bench/recording/testdata")
-	if err := errors.Join(errSounds, errTones); err != nil {
+	export, errExport := filepath.Abs("../../store/testdata/export-form-5")
+	if err := errors.Join(errSounds, errTones, errExport); err != nil {
 		t.Fatal(err)
 	}
 	testscript.Run(t, testscript.Params{
@@ -35,6 +36,7 @@ func TestStories(t *testing.T) {
 			env.Setenv("READINGS", readings)
 			env.Setenv("SOUNDS", sounds)
 			env.Setenv("TONES", tones)
+			env.Setenv("EXPORT", export)
 			return nil
 		},
 	})
