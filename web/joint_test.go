@@ -87,7 +87,7 @@ func TestJointIsProvenAndOpensAgain(t *testing.T) {
 	g.wants(g.get(g.path("/now")), 200, "1 safety joint not proven")
 	tool := g.wrench()
 	page := g.path(fmt.Sprintf("/joints/%d", j.ID))
-	g.wants(g.get(page+"/tighten"), 200, "Pass 1 of 2", "Pass 2 of 2", "67.79\u00a0N·m", "Click wrench", "Locking done: staked", "New fasteners")
+	g.wants(g.get(page+"/tighten"), 200, "Pass 1 of 2", "Pass 2 of 2", "67.79\u00a0N·m", "50\u00a0lbf·ft", "Click wrench", "Locking done: staked", "New fasteners")
 	g.wants(g.post(page+"/tighten", g.jointForm(j.ID, "step", "1", "step", "2", "torque", "135.58", "tool", fmt.Sprint(tool), "renewed", "1", "locked", "1", "who", "Kim")), http.StatusSeeOther)
 	if got := g.now().Joint(j.ID).Tightenings[0]; got.TorqueNm != j.TorqueNm || got.Passes != 2 || !got.Renewed || !got.Locked || got.At != "2026-05-04T12:00:00Z" {
 		t.Errorf("kept %+v", got)
@@ -111,6 +111,26 @@ func TestJointIsProvenAndOpensAgain(t *testing.T) {
 		t.Errorf("after the shaft came off it is %s", s.State)
 	}
 	g.wants(g.get(page), 200, "Undone</strong> as it came off", "Drive shaft")
+}
+
+// Of two tightenings entered for one minute the later entry counts, and the second
+// person's name goes to that one.
+func TestSecondPersonChecksTheLastEntry(t *testing.T) {
+	g := newSurveyRig(t)
+	id, page := g.fasten(func(j *rebuild.Joint) { j.Passes = []float64{40} })
+	tool := fmt.Sprint(g.wrench())
+	for _, steps := range [][]string{{"step", "1"}, {"step", "1", "step", "2"}} {
+		fields := append([]string{"torque", "115", "who", "Kim", "tool", tool, "at", "2026-05-04T11:30"}, steps...)
+		g.wants(g.post(page+"/tighten", g.jointForm(id, fields...)), http.StatusSeeOther)
+	}
+	g.wants(g.post(page+"/check", g.jointForm(id, "second_by", "Robin")), http.StatusSeeOther)
+	list := g.now().Joint(id).Tightenings
+	if list[0].SecondBy != "" || list[1].SecondBy != "Robin" {
+		t.Errorf("Robin checked %q, %q; expected the last", list[0].SecondBy, list[1].SecondBy)
+	}
+	if s := g.standOf(id); !s.Proven() {
+		t.Errorf("checked, and not proven: %v", s.Why)
+	}
 }
 
 // What was not done is not proven by saying that something was.

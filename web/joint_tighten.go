@@ -211,8 +211,7 @@ func (s *Server) jointCheck(w http.ResponseWriter, r *http.Request) error {
 			return ""
 		}
 		j.Tightenings = slices.Clone(j.Tightenings)
-		at := slices.IndexFunc(j.Tightenings, func(t rebuild.Tightening) bool { return t.At == stand.Last.At })
-		t := &j.Tightenings[at]
+		t := &j.Tightenings[lastAt(j.Tightenings, stand.Last.At)]
 		if f.Has("as", "alone") {
 			t.SecondBy, t.SecondAt, t.Alone = "", "", f.Value("alone")
 			if t.Alone == "" {
@@ -229,6 +228,17 @@ func (s *Server) jointCheck(w http.ResponseWriter, r *http.Request) error {
 		}
 		return fmt.Sprintf("noted that %s checked the joint %q", t.SecondBy, j.Title)
 	})
+}
+
+// lastAt is the place of the last tightening of that moment: of two within one
+// minute the later entry is the one that counts, and that is checked.
+func lastAt(list []rebuild.Tightening, moment string) int {
+	for i := len(list) - 1; i >= 0; i-- {
+		if list[i].At == moment {
+			return i
+		}
+	}
+	return 0 // the moment is one of theirs
 }
 
 // jointUndone enters that a joint was undone, and why.
