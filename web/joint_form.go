@@ -77,6 +77,9 @@ func (f *Form) setJoint(j *rebuild.Joint) {
 // readJoint reads what a joint is and how it is to be tightened.
 func (f *Form) readJoint(j *rebuild.Joint) {
 	j.Title, j.Zone, j.Safety = f.Value("title"), f.Value("zone"), rebuild.SafetyClass(f.Value("safety"))
+	if j.Safety == "" {
+		f.problem("safety", "say whether lives hang on it; if none do, \"None of these\"")
+	}
 	j.Thread, j.Count = f.Value("thread"), int(f.whole("count", "the number of fasteners"))
 	j.TorqueNm = keepTyped(j.TorqueNm, f.torque("torque", "the torque"))
 	j.ToleranceNm = keepTyped(j.ToleranceNm, f.torque("tolerance", "the tolerance"))

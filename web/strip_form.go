@@ -221,6 +221,9 @@ func (f *Form) readFasteners(had []rebuild.FastenerSet) []rebuild.FastenerSet {
 		}
 		set.Count = int(f.whole(at+"count", "the number of fasteners"))
 		set.Thread, set.Tool = f.Value(at+"thread"), f.Value(at+"tool")
+		if f.Value(at+"count") == "" && set.Thread+set.Tool != "" {
+			f.problem(at+"count", "say how many fasteners there are: %s", strings.TrimSpace(set.Thread+" "+set.Tool))
+		}
 		set.OneTime, set.ToBuy = f.Has(at+"one_time", "1"), f.Value(at+"to_buy")
 		if bag, ok := f.Values[at+"bag"]; ok && len(bag) > 0 {
 			set.Bag = strings.ToUpper(bag[0])

@@ -111,7 +111,7 @@ func TestStripRefusesAndKeepsWhatWasTyped(t *testing.T) {
 	}
 	w := g.upload(g.path("/strip"), fields, "sat.jpg", jpegOf(t, 4, 4))
 	// The empty line is closed up: what was typed stands on lines 1 and 2.
-	g.wants(w, http.StatusUnprocessableEntity, "&#34;four&#34; is not a whole number", `name="fasteners.1.thread" list="threads" value="M8"`,
+	g.wants(w, http.StatusUnprocessableEntity, "&#34;four&#34; is not a whole number", "say how many fasteners there are: T30", `name="fasteners.1.thread" list="threads" value="M8"`,
 		`name="fasteners.2.tool" list="tools" value="T30"`, "behind the liner", `value="damaged" checked`, `value="a plug"`, "has not come yet", `name="keep" value="`)
 	for _, fault := range checkStructure(w.Body.String()) {
 		t.Error(fault)
