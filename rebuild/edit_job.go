@@ -110,8 +110,9 @@ func (r *Rebuild) checkJob(j Job) error {
 	if !r.provenWithout(j, 0) {
 		return &Invalid{[]Problem{{"proof", "proven needs evidence: say what shows that it is done right, add a photo or record of it, or keep a measurement of this job that passed after the work"}}}
 	}
-	if joint := r.unprovenJointOf(j); joint != nil {
-		why := r.JointStand(*joint, "").Why[0]
+	stands := r.JointStands()
+	if joint := stands.unprovenOf(j); joint != nil {
+		why := stands.Of(*joint, "").Why[0]
 		return &Invalid{[]Problem{{"state", fmt.Sprintf("lives hang on this job, so it is proven only with its joints: %q is not, for %s", short(joint.Title), why)}}}
 	}
 	return nil

@@ -132,9 +132,10 @@ func (r *Rebuild) withJobsSetBack(c Change) (Change, error) {
 	if err != nil {
 		return Change{}, err
 	}
+	stands := next.JointStands()
 	for i := range next.Jobs {
 		j := next.Jobs[i]
-		if next.unprovenJointOf(j) == nil {
+		if stands.unprovenOf(j) == nil {
 			continue
 		}
 		back := j
@@ -146,15 +147,15 @@ func (r *Rebuild) withJobsSetBack(c Change) (Change, error) {
 	return c, nil
 }
 
-// unprovenJointOf is a joint that keeps the job from being proven: lives hang on
+// unprovenOf is a joint that keeps the job from being proven: lives hang on
 // the job, and the joint is not proven. Nil: there is none, or the job does not
 // stand as proven.
-func (r *Rebuild) unprovenJointOf(job Job) *Joint {
+func (b JointStands) unprovenOf(job Job) *Joint {
 	if job.State != JobProven || !job.Safety.Critical() {
 		return nil
 	}
-	for i := range r.Joints {
-		if j := &r.Joints[i]; j.NeededBy(job.ID) && !r.JointStand(*j, "").Proven() {
+	for i := range b.r.Joints {
+		if j := &b.r.Joints[i]; j.NeededBy(job.ID) && !b.Of(*j, "").Proven() {
 			return j
 		}
 	}

@@ -258,7 +258,8 @@ func (r *Rebuild) stripItemAt(id int64, rev int) (*StripItem, error) {
 }
 
 // DeleteStripItem takes an entry out of the trail, and out of those that came off
-// after it.
+// after it. Of a thing that is back its joints keep that they were undone, or a
+// tightening from before would prove them again.
 func (r *Rebuild) DeleteStripItem(id int64, rev int) (Change, error) {
 	old, err := r.stripItemAt(id, rev)
 	if err != nil {
@@ -266,8 +267,31 @@ func (r *Rebuild) DeleteStripItem(id int64, rev int) (Change, error) {
 	}
 	c := Change{What: fmt.Sprintf("deleted %q, which came off", short(old.What))}
 	r.loosen(&c, KindStripItem, id)
+	if !old.Off() {
+		if err := r.keepUndone(&c, *old); err != nil {
+			return Change{}, err
+		}
+	}
 	c.remove(*old)
 	return r.withJobsSetBack(c)
+}
+
+// keepUndone enters with its joints that they were undone by a thing whose entry
+// goes.
+func (r *Rebuild) keepUndone(c *Change, s StripItem) error {
+	for _, joint := range s.Joints {
+		old := r.Joint(joint)
+		if old == nil {
+			continue
+		}
+		j := *old
+		j.Undone = append(slices.Clone(j.Undone), Undoing{s.At, fmt.Sprintf("%q came off; its entry was deleted", short(s.What))})
+		if err := r.checkJoint(j); err != nil {
+			return err
+		}
+		c.edit(*old, withRevision(j, j.Rev+1))
+	}
+	return nil
 }
 
 // checkStripItem checks an item against what it names, and that it closes no

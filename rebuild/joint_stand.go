@@ -71,7 +71,7 @@ func (b JointStands) Of(j Joint, today string) JointStand {
 	}
 	s.Why = slices.Concat(
 		j.offSpecification(*s.Last, b.r.toleranceOf(j, *s.Last)), b.r.wrongTool(*s.Last), j.notFinished(counts),
-		j.overstretched(counts, b.r.toleranceOf(j, *s.Last)), b.holdsNothing(j), datedAhead(*s.Last, today),
+		j.overstretched(counts, b.r.toleranceOf(j, *s.Last)), b.holdsNothing(j, *s.Last), datedAhead(*s.Last, today),
 	)
 	if len(s.Why) == 0 {
 		s.State = JointProven
@@ -215,11 +215,16 @@ func (r *Rebuild) lostCalibration(t Tightening) []string {
 	return []string{fmt.Sprintf("the tool %q has lost its calibration since: where it was found off, tighten once more with one that is right", short(tool.Title))}
 }
 
-// holdsNothing says which strip item it should hold and is still off.
-func (b JointStands) holdsNothing(j Joint) []string {
+// holdsNothing says which strip item it should hold and is still off, or went back
+// on a later day than it was tightened: the record may be a few taps early, not a
+// day.
+func (b JointStands) holdsNothing(j Joint, last Tightening) []string {
 	for _, s := range b.undoing[j.ID] {
 		if s.Off() {
 			return []string{fmt.Sprintf("%q, which it holds, is still off", short(s.What))}
+		}
+		if day(last.At) < day(s.BackAt) && instant(last.At).Before(instant(s.BackAt)) {
+			return []string{fmt.Sprintf("it was tightened on %s, before %q, which it holds, went back on %s", day(last.At), short(s.What), day(s.BackAt))}
 		}
 	}
 	return nil

@@ -52,7 +52,7 @@ func (r *Rebuild) LeftOver() LeftOver {
 			}
 		}
 	}
-	l.Joints = those(r.Joints, func(j *Joint) bool { return !r.JointStand(*j, "").Proven() })
+	l.Joints = r.JointStands().Open()
 	return l
 }
 
@@ -128,8 +128,9 @@ func (r *Rebuild) ToBuy() []ToBuy {
 			list.add(ToBuy{What: s.What, Count: 1, Part: true, Items: []*StripItem{s}})
 		}
 	}
+	stands := r.JointStands()
 	for i := range r.Joints {
-		if j := &r.Joints[i]; r.wantsNewFasteners(j) {
+		if j := &r.Joints[i]; stands.wantsNewFasteners(j) {
 			list.add(ToBuy{Thread: j.Thread, Count: j.Count, Joints: []*Joint{j}})
 		}
 	}
@@ -141,15 +142,15 @@ func (r *Rebuild) ToBuy() []ToBuy {
 
 // wantsNewFasteners reports whether a joint needs new fasteners that are on no
 // strip item's list.
-func (r *Rebuild) wantsNewFasteners(j *Joint) bool {
-	if !j.OneTime || r.JointStand(*j, "").Proven() {
+func (b JointStands) wantsNewFasteners(j *Joint) bool {
+	if !j.OneTime || b.Of(*j, "").Proven() {
 		return false
 	}
-	undoneAt, _ := r.lastUndone(*j)
+	undoneAt, _ := b.lastUndone(*j)
 	if slices.ContainsFunc(tighteningsAfter(*j, undoneAt), func(t Tightening) bool { return t.Renewed }) {
 		return false
 	}
-	return !slices.ContainsFunc(r.StripUndoing(j.ID), func(s *StripItem) bool {
+	return !slices.ContainsFunc(b.undoing[j.ID], func(s *StripItem) bool {
 		return s.Off() && slices.ContainsFunc(s.Fasteners, func(f FastenerSet) bool { return f.OneTime })
 	})
 }

@@ -70,53 +70,44 @@ func (r *Rebuild) StillOff(at string) []*StripItem {
 // thing before those that had to come off before it, and else what came off last
 // first.
 func (r *Rebuild) Refit() Refit {
-	f := r.refit(r.StillOff(""))
-	held := f.tightened()
-	f.Open = those(r.Joints, func(j *Joint) bool { return !held[j.ID] && !r.JointStand(*j, "").Proven() && !r.holdsMore(j.ID, nil) })
-	return f
+	return r.refit(r.StillOff(""), func(*Joint) bool { return true })
 }
 
 // RefitOf lists only what is needed for something: the things that are off for
 // any of these jobs, these items themselves, and whatever must go back before
 // them. Open has the joints that those jobs want tight.
 func (r *Rebuild) RefitOf(jobs, items []int64) Refit {
-	wanted := map[int64]bool{}
+	wanted, first := map[int64]bool{}, r.goFirst()
 	for _, s := range r.StillOff("") {
 		ofJob := slices.ContainsFunc(s.Jobs, func(id int64) bool { return slices.Contains(jobs, id) })
 		if ofJob || slices.Contains(items, s.ID) {
-			r.want(s.ID, wanted)
+			want(s.ID, wanted, first)
 		}
 	}
 	off := slices.DeleteFunc(r.StillOff(""), func(s *StripItem) bool { return !wanted[s.ID] })
-	f := r.refit(off)
-	held := f.tightened()
-	f.Open = those(r.Joints, func(j *Joint) bool {
-		ofJob := slices.ContainsFunc(j.Jobs, func(id int64) bool { return slices.Contains(jobs, id) })
-		return ofJob && !held[j.ID] && !r.JointStand(*j, "").Proven() && !r.holdsMore(j.ID, nil)
+	return r.refit(off, func(j *Joint) bool {
+		return slices.ContainsFunc(j.Jobs, func(id int64) bool { return slices.Contains(jobs, id) })
 	})
-	return f
 }
 
 // want marks an item and all that must go back before it.
-func (r *Rebuild) want(id int64, wanted map[int64]bool) {
+func want(id int64, wanted map[int64]bool, first map[int64][]*StripItem) {
 	if wanted[id] {
 		return
 	}
 	wanted[id] = true
-	for _, s := range r.goFirst(id) {
-		r.want(s.ID, wanted)
+	for _, s := range first[id] {
+		want(s.ID, wanted, first)
 	}
 }
 
-// goFirst are the things still off that came off after the item, so that they go
-// back before it.
-func (r *Rebuild) goFirst(id int64) []*StripItem {
-	return those(r.Strip, func(s *StripItem) bool { return s.Off() && slices.Contains(s.After, id) })
-}
-
-func (r *Rebuild) refit(off []*StripItem) Refit {
+// refit orders what is off; open says which joints are listed though nothing on
+// the list is held by them.
+func (r *Rebuild) refit(off []*StripItem, open func(*Joint) bool) Refit {
 	var f Refit
-	off, f.Circles = refitOrder(off)
+	stands := r.JointStands()
+	first := r.goFirst()
+	off, f.Circles = refitOrder(off, first)
 	listed := map[int64]bool{}
 	last := map[int64]int64{} // of each joint, the last item on the list that it holds
 	for _, s := range off {
@@ -126,21 +117,17 @@ func (r *Rebuild) refit(off []*StripItem) Refit {
 		}
 	}
 	for _, s := range off {
-		step := RefitStep{Item: s, Blocks: r.blocks(*s), Notes: s.refitNotes()}
+		step := RefitStep{Item: s, Blocks: r.blocks(*s, first[s.ID]), Notes: append(s.refitNotes(), r.inTheWay(s, first[s.ID])...)}
 		for _, id := range s.Joints {
-			if j := r.Joint(id); j != nil && last[id] == s.ID && !r.holdsMore(id, listed) {
+			if j := r.Joint(id); j != nil && last[id] == s.ID && !stands.holdsMore(id, listed) {
 				step.Tighten = append(step.Tighten, j)
 			}
 		}
 		f.Steps = append(f.Steps, step)
 	}
+	held := f.tightened()
+	f.Open = slices.DeleteFunc(stands.Open(), func(j *Joint) bool { return held[j.ID] || !open(j) || stands.holdsMore(j.ID, nil) })
 	return f
-}
-
-// holdsMore reports whether the joint holds something that is still off, other
-// than what is listed.
-func (r *Rebuild) holdsMore(joint int64, listed map[int64]bool) bool {
-	return slices.ContainsFunc(r.StripUndoing(joint), func(s *StripItem) bool { return s.Off() && !listed[s.ID] })
 }
 
 func (f Refit) tightened() map[int64]bool {
@@ -174,12 +161,15 @@ func (r *Rebuild) BlocksOf(id int64) []Block {
 	if s == nil || !s.Off() {
 		return nil
 	}
-	return r.blocks(*s)
+	return r.blocks(*s, r.goFirst()[id])
 }
 
-func (r *Rebuild) blocks(s StripItem) []Block {
+func (r *Rebuild) blocks(s StripItem, first []*StripItem) []Block {
 	var blocks []Block
-	for _, other := range r.goFirst(s.ID) {
+	for _, other := range first {
+		if !slices.Contains(other.After, s.ID) {
+			continue // behind something that went back all the same: a note, not a block
+		}
 		blocks = append(blocks, Block{BlockFirst, other.ID, fmt.Sprintf("%q must go back first: it came off after this", short(other.What))})
 	}
 	for _, id := range s.Jobs {
@@ -239,9 +229,26 @@ func (s *StripItem) refitNotes() []string {
 	return nil
 }
 
+// inTheWay names what is still off behind things that are back, and what had to
+// come off before the item and went back since.
+func (r *Rebuild) inTheWay(s *StripItem, first []*StripItem) []string {
+	var notes []string
+	for _, other := range first {
+		if !slices.Contains(other.After, s.ID) {
+			notes = append(notes, fmt.Sprintf("%q, behind something that is back already, is still off", short(other.What)))
+		}
+	}
+	for _, id := range s.After {
+		if other := r.StripItem(id); other != nil && !other.Off() && instant(other.BackAt).After(instant(s.At)) {
+			notes = append(notes, fmt.Sprintf("%q had to come off before it and is back already: it may have to come off again", short(other.What)))
+		}
+	}
+	return notes
+}
+
 // mayGoBack refuses an item against which something stands.
 func (r *Rebuild) mayGoBack(s StripItem) error {
-	blocks := r.blocks(s)
+	blocks := r.blocks(s, r.goFirst()[s.ID])
 	if len(blocks) == 0 {
 		return nil
 	}

@@ -32,11 +32,12 @@ func (r *Rebuild) circleThrough(s StripItem) Circle {
 		}
 		return r.StripItem(id)
 	}
-	return circleFrom(s.ID, at)
+	return circleFrom(s.ID, at, func(s *StripItem) []int64 { return s.After })
 }
 
-// circleFrom follows After from an item back to itself, depth first.
-func circleFrom(start int64, at func(int64) *StripItem) Circle {
+// circleFrom follows what came off before an item back to the item itself, depth
+// first.
+func circleFrom(start int64, at func(int64) *StripItem, after func(*StripItem) []int64) Circle {
 	seen := map[int64]bool{}
 	var path Circle
 	var follow func(id int64) bool
@@ -47,7 +48,7 @@ func circleFrom(start int64, at func(int64) *StripItem) Circle {
 		}
 		seen[id] = true
 		path = append(path, s)
-		for _, before := range s.After {
+		for _, before := range after(s) {
 			if before == start || follow(before) {
 				return true
 			}
@@ -58,7 +59,7 @@ func circleFrom(start int64, at func(int64) *StripItem) Circle {
 	if !follow(start) {
 		return nil
 	}
-	// After leads from what came off later to what came off before it.
+	// That leads from what came off later to what came off before it.
 	slices.Reverse(path)
 	return path
 }
@@ -69,52 +70,82 @@ func laterOff(a, b *StripItem) int {
 	return cmp.Or(instant(b.At).Compare(instant(a.At)), cmp.Compare(b.ID, a.ID))
 }
 
-// refitOrder orders things that are off so that each goes back before those that
-// had to come off before it, and else what came off last first (Kahn's method).
-// A circle is broken at its member that came off last, and named.
-func refitOrder(off []*StripItem) ([]*StripItem, []Circle) {
-	left := slices.SortedFunc(slices.Values(off), laterOff)
-	waits := map[int64]int{} // for how many things that are left
-	for _, s := range left {
-		waits[s.ID] = 0
-	}
-	count := func(s *StripItem, by int) {
-		for _, id := range s.After {
-			if _, there := waits[id]; there {
-				waits[id] += by
+// goFirst are, by the item, the things still off that go back before it: those
+// that came off after it, be it through something between them that is back
+// already.
+func (r *Rebuild) goFirst() map[int64][]*StripItem {
+	first := map[int64][]*StripItem{}
+	for i := range r.Strip {
+		s := &r.Strip[i]
+		if !s.Off() {
+			continue
+		}
+		seen := map[int64]bool{s.ID: true}
+		var before func(ids []int64)
+		before = func(ids []int64) {
+			for _, id := range ids {
+				if seen[id] {
+					continue
+				}
+				seen[id] = true
+				first[id] = append(first[id], s)
+				if other := r.StripItem(id); other != nil && !other.Off() {
+					before(other.After)
+				}
 			}
 		}
+		before(s.After)
 	}
+	return first
+}
+
+// refitOrder orders things that are off so that each goes back after those that
+// go first, and else what came off last first (Kahn's method). A circle is broken
+// at its member that came off last, and named.
+func refitOrder(off []*StripItem, first map[int64][]*StripItem) ([]*StripItem, []Circle) {
+	left := slices.SortedFunc(slices.Values(off), laterOff)
+	listed := map[int64]bool{}
 	for _, s := range left {
-		count(s, 1)
+		listed[s.ID] = true
+	}
+	waits, behind := map[int64]int{}, map[int64][]int64{} // for how many that are left; which wait for it
+	for _, s := range left {
+		for _, f := range first[s.ID] {
+			if listed[f.ID] {
+				waits[s.ID]++
+				behind[f.ID] = append(behind[f.ID], s.ID)
+			}
+		}
 	}
 	var order []*StripItem
 	var circles []Circle
 	for len(left) > 0 {
 		at := slices.IndexFunc(left, func(s *StripItem) bool { return waits[s.ID] == 0 })
 		if at < 0 {
-			circle := firstCircle(left)
+			circle := firstCircle(left, behind)
 			circles = append(circles, circle)
-			at = slices.Index(left, slices.MinFunc(circle, laterOff))
+			at = slices.IndexFunc(left, func(s *StripItem) bool { return slices.Contains(circle, s) })
 		}
 		next := left[at]
 		order = append(order, next)
 		left = slices.Delete(left, at, at+1)
-		count(next, -1)
-		delete(waits, next.ID)
+		for _, id := range behind[next.ID] {
+			waits[id]--
+		}
 	}
 	return order, circles
 }
 
 // firstCircle finds a circle among things of which none is free.
-func firstCircle(left []*StripItem) Circle {
+func firstCircle(left []*StripItem, behind map[int64][]int64) Circle {
 	byID := make(map[int64]*StripItem, len(left))
 	for _, s := range left {
 		byID[s.ID] = s
 	}
 	at := func(id int64) *StripItem { return byID[id] }
+	after := func(s *StripItem) []int64 { return behind[s.ID] }
 	for _, s := range left {
-		if circle := circleFrom(s.ID, at); circle != nil {
+		if circle := circleFrom(s.ID, at, after); circle != nil {
 			return circle
 		}
 	}

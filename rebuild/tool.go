@@ -52,14 +52,17 @@ func CalibratedFor(calibratedOn, on string) bool {
 // InCalibration reports whether the tool's last calibration holds on that day.
 func (t *Tool) InCalibration(on string) bool { return CalibratedFor(t.CalibratedOn, on) }
 
+// widestClass is the wider of the two deviations that ISO 6789 allows tools that
+// are set or read, as a share.
+const widestClass = 0.06
+
 // ClassShare is the tool's class as a share of the torque: 0.04 for "4 %". Where
-// none is said it is 0.06, the wider of the two that ISO 6789 knows for tools
-// that are set or read.
+// none is said it is the wider of the two that ISO 6789 knows.
 func (t *Tool) ClassShare() float64 {
 	if percent, err := classPercent(t.Class); err == nil && t.Class != "" {
 		return percent / 100
 	}
-	return 0.06
+	return widestClass
 }
 
 func classPercent(class string) (float64, error) {

@@ -115,8 +115,9 @@ func (r *Rebuild) fits(c Change, next *Rebuild) error {
 			return err
 		}
 	}
+	stands := next.JointStands()
 	for _, j := range next.Jobs {
-		if next.unprovenJointOf(j) != nil {
+		if stands.unprovenOf(j) != nil {
 			return &Conflict{KindJob, j.ID, j.Title, j}
 		}
 	}

@@ -32,9 +32,10 @@ type Joints struct {
 // that by zone and name.
 func JointsOf(r *rebuild.Rebuild, today string) Joints {
 	var all Joints
+	stands := r.JointStands()
 	for i := range r.Joints {
 		j := &r.Joints[i]
-		l := JointLine{j, r.JointStand(*j, today)}
+		l := JointLine{j, stands.Of(*j, today)}
 		all.Lines = append(all.Lines, l)
 		all.count(l)
 	}
@@ -86,12 +87,14 @@ func (l JointLine) WantsSecond() bool {
 	return l.Safety.Critical() && t != nil && t.SecondBy == "" && t.Alone == ""
 }
 
-// openSafetyJoints are the joints on which lives hang and that are not proven.
-func openSafetyJoints(r *rebuild.Rebuild) []*rebuild.Joint {
-	var open []*rebuild.Joint
+// openSafetyJoints are the joints on which lives hang and that are not proven on
+// that day, in the order of the book.
+func openSafetyJoints(r *rebuild.Rebuild, today string) []JointLine {
+	var open []JointLine
+	stands := r.JointStands()
 	for i := range r.Joints {
-		if j := &r.Joints[i]; j.Safety.Critical() && !r.JointStand(*j, "").Proven() {
-			open = append(open, j)
+		if l := (JointLine{&r.Joints[i], stands.Of(r.Joints[i], today)}); l.Safety.Critical() && l.Open() {
+			open = append(open, l)
 		}
 	}
 	return open

@@ -93,11 +93,11 @@ func (a *adviser) proving() {
 // tightening: a joint on which lives hang is tightened and recorded as soon as the
 // jobs that want it tight are done, and checked by a second person.
 func (a *adviser) tightening() {
-	for _, j := range openSafetyJoints(a.rebuild) {
-		stand := a.rebuild.JointStand(*j, a.today)
+	for _, l := range openSafetyJoints(a.rebuild, a.today) {
+		j, stand := l.Joint, l.Stand
 		action := Action{Kind: Prove, Target: Target{Page: "joint", ID: j.ID}, zone: j.Zone, safety: j.Safety}
 		switch {
-		case JointLine{j, stand}.WantsSecond() && len(stand.Why) == 1:
+		case l.WantsSecond() && len(stand.Why) == 1:
 			action.Title = fmt.Sprintf("Have %q checked by a second person", j.Title)
 			action.Why = words("Lives hang on it (" + string(j.Safety) + "), it is tightened, and a second pair of eyes finds what the first passed over.")
 			a.add(action, 0.7)
