@@ -59,3 +59,13 @@ func TestRefusedFormLeadsBackToAPage(t *testing.T) {
 		g.wants(w, http.StatusUnprocessableEntity, `name="back" value="`+at+`"`, `!name="back" value="`+at+action)
 	}
 }
+
+func TestPagesThatMayGoAwayWithAnUndo(t *testing.T) {
+	for item, want := range map[rebuild.Item]string{
+		&rebuild.Case{ID: 4}: "/r/1/cases/4", &rebuild.StripItem{ID: 4}: "/r/1/strip/4", &rebuild.Joint{ID: 4}: "/r/1/joints/4", &rebuild.Tool{ID: 4}: "/r/1/tools/4",
+	} {
+		if got := pageOf("/r/1", rebuild.Edit{Before: item}); got != want {
+			t.Errorf("the %s has the page %q, want %q", item.ItemKind(), got, want)
+		}
+	}
+}

@@ -75,14 +75,14 @@ func TestVerdicts(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	for _, holds := range []string{"brake pipe bracket", "Steering rack", "front SUBFRAME", "seat belts", "the tie rod", "fuel tank strap", "jacking point", "left sill", "hub"} {
+	for _, holds := range []string{"brake pipe bracket", "Steering rack", "front SUBFRAME", "seat belts", "the tie rod", "fuel tank strap", "jacking point", "left sill", "hub", "handbrake cable bracket", "tie-rod boot", "tie  rod", "roll\u2011bar clamp", "drive-shaft guard", "crossmember", "harness anchor", "battery tray"} {
 		_, err := examine(t, func(c *Case) { c.Holds = holds })
 		var refused *Refusal
 		if !errors.As(err, &refused) || !strings.HasPrefix(err.Error(), "refused: ") {
 			t.Errorf("%q: %v: expected a refusal", holds, err)
 		}
 	}
-	for _, holds := range []string{"wheel arch liner", "seat trim", "heat jacket", "hubris plate", "number plate", "fuel flap", "cooler duct"} {
+	for _, holds := range []string{"wheel arch liner", "seat trim", "heat jacket", "hubris plate", "number plate", "fuel flap", "cooler duct", "clip of the wiring harness", "battery cover"} {
 		if _, err := examine(t, func(c *Case) { c.Holds = holds }); err != nil {
 			t.Errorf("%q: %v", holds, err)
 		}

@@ -11,12 +11,15 @@ var forbidden = []string{
 	"driveshaft", "propshaft", "seat", "belt", "seatbelt", "airbag", "restraint", "fuel", "tank", "cage", "roll bar", "chassis", "subframe", "frame", "crash",
 	"bumper beam", "pillar", "sill", "towing", "tow bar", "tow hook", "jack", "jacking", "lifting", "accumulator", "pressure", "spring", "damper", "strut",
 	"windscreen", "windshield", "engine mount", "gearbox mount", "pedal", "throttle", "exhaust", "door hinge", "hinge", "bonnet catch", "latch",
+	"handbrake", "footbrake", "drive shaft", "prop shaft", "propeller shaft", "half shaft", "halfshaft", "rollcage", "rollbar", "roll hoop", "crossmember", "cross member",
+	"ball joint", "balljoint", "trailing arm", "swing arm", "drop link", "steering rack", "flywheel", "harness", "structural", "load bearing", "battery", "petrol", "gasoline",
 }
 
 // harmless are parts that only sound like one of them.
 var harmless = []string{
 	"wheel arch", "wheel trim", "seat trim", "belt trim", "sill trim", "pillar trim", "tank cover", "jack cover", "tow cover", "hub cap", "strut cover",
 	"fuel flap", "steering column trim", "hinge cover", "pressure sensor bracket", "number plate frame",
+	"wiring harness", "battery cover",
 }
 
 // refuse says why a case is not reckoned; nil where it may be.
@@ -28,7 +31,8 @@ func (c Case) refuse() error {
 		}
 		return &Refusal{"somebody's safety hangs on " + what}
 	}
-	text := strings.ToLower(c.Holds)
+	// "tie-rod" and "tie  rod" are a tie rod.
+	text := strings.Join(strings.Fields(strings.NewReplacer("-", " ", "\u2010", " ", "\u2011", " ", "\u2013", " ", "_", " ").Replace(strings.ToLower(c.Holds))), " ")
 	for _, h := range harmless {
 		text = strings.ReplaceAll(text, h, "")
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 	"text/tabwriter"
 
@@ -65,7 +66,7 @@ func (b bondCommand) examine() (bond.Result, error) {
 	if b.Case == "" {
 		return b.byFlags()
 	}
-	if b.Holds != "" || b.LoadN != 0 || b.SafetyCritical {
+	if !reflect.DeepEqual(b, bondCommand{Case: b.Case, JSON: b.JSON}) {
 		return bond.Result{}, misuse{errors.New("bench bond: a case file and flags of the case are both given; expected one of the two")}
 	}
 	file, err := casefile.Read(b.Case)
