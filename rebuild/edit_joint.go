@@ -50,7 +50,7 @@ func (r *Rebuild) Tighten(id int64, rev int, t Tightening) (Change, error) {
 	}
 	j := *old
 	j.Tightenings = append(slices.Clone(old.Tightenings), t)
-	what := fmt.Sprintf("tightened the joint %q to %.4g Nm", short(j.Title), t.TorqueNm)
+	what := fmt.Sprintf("tightened the joint %q to %.4g N·m", short(j.Title), t.TorqueNm)
 	if t.AngleDeg > 0 {
 		what += fmt.Sprintf(" and %.4g degrees", t.AngleDeg)
 	}

@@ -50,7 +50,7 @@ type Joint struct {
 	ToleranceNm       float64     `json:"tolerance_nm"` // plus and minus; 0: not said
 	AngleDeg          float64     `json:"angle_deg"`    // turned on after TorqueNm; 0: none
 	AngleToleranceDeg float64     `json:"angle_tolerance_deg"`
-	Passes            []float64   `json:"passes"` // torques in Nm before the last one
+	Passes            []float64   `json:"passes"` // torques in N·m before the last one
 	Source            JointSource `json:"source"` // of the specification; empty: not said
 	SourceWhere       string      `json:"source_where"`
 	Friction          float64     `json:"friction"`  // 0: not said
@@ -154,13 +154,13 @@ func (j Joint) Validate() error {
 }
 
 func (j Joint) checkSpecification(c *checks) {
-	c.number(j.TorqueNm, maxTorqueNm, "torque_nm", "the torque", "Nm")
-	c.that(j.ToleranceNm >= 0 && (j.ToleranceNm == 0 || j.ToleranceNm < j.TorqueNm), "tolerance_nm", "the tolerance must be less than the torque of %.4g Nm, not %.4g", j.TorqueNm, j.ToleranceNm)
+	c.number(j.TorqueNm, maxTorqueNm, "torque_nm", "the torque", "N·m")
+	c.that(j.ToleranceNm >= 0 && (j.ToleranceNm == 0 || j.ToleranceNm < j.TorqueNm), "tolerance_nm", "the tolerance must be less than the torque of %.4g N·m, not %.4g", j.TorqueNm, j.ToleranceNm)
 	c.number(j.AngleDeg, maxAngleDeg, "angle_deg", "the angle", "degrees")
 	c.that(j.AngleToleranceDeg >= 0 && (j.AngleToleranceDeg == 0 || j.AngleToleranceDeg < j.AngleDeg), "angle_tolerance_deg", "the angle's tolerance must be less than the angle of %.4g degrees, not %.4g", j.AngleDeg, j.AngleToleranceDeg)
 	c.that(len(j.Passes) <= maxPasses, "passes", "%d passes are too many; at most %d fit", len(j.Passes), maxPasses)
 	for i, p := range j.Passes {
-		c.that(p > 0 && p <= maxTorqueNm, fmt.Sprintf("passes.%d", i+1), "the torque of pass %d must be above 0 and at most %d Nm, not %.4g", i+1, maxTorqueNm, p)
+		c.that(p > 0 && p <= maxTorqueNm, fmt.Sprintf("passes.%d", i+1), "the torque of pass %d must be above 0 and at most %d N·m, not %.4g", i+1, maxTorqueNm, p)
 	}
 	c.that(j.TorqueNm > 0 || len(j.Passes) == 0, "passes", "passes before the last need the torque of the last")
 	c.oneOfIfSaid(string(j.Source), "source", "the source of the specification", names(JointSources)...)
@@ -176,7 +176,7 @@ func (t Tightening) problems() []Problem {
 	c.that(t.Tool >= 0, "tool", "there is no tool %d", t.Tool)
 	c.date(t.CalibratedOn, "calibrated_on", "the day the tool was calibrated", false)
 	c.that(t.TorqueNm != 0, "torque_nm", "the torque it was tightened to is missing")
-	c.number(t.TorqueNm, maxTorqueNm, "torque_nm", "the torque", "Nm")
+	c.number(t.TorqueNm, maxTorqueNm, "torque_nm", "the torque", "N·m")
 	c.number(t.AngleDeg, maxAngleDeg, "angle_deg", "the angle", "degrees")
 	c.that(t.Passes >= 0 && t.Passes <= maxPasses+1, "passes", "the number of passes must be between 0 and %d, not %d", maxPasses+1, t.Passes)
 	t.checkSecond(&c)

@@ -135,7 +135,7 @@ func (j Joint) offSpecification(t Tightening, toleranceNm float64) []string {
 	}
 	say(j.TorqueNm == 0, "nobody has said what torque it needs")
 	off := math.Abs(t.TorqueNm-j.TorqueNm) - toleranceNm - rounding*j.TorqueNm
-	say(j.TorqueNm > 0 && off > 0, "it was tightened to %.4g Nm, but it needs %.4g ± %.3g Nm", t.TorqueNm, j.TorqueNm, toleranceNm)
+	say(j.TorqueNm > 0 && off > 0, "it was tightened to %.4g N·m, but it needs %.4g ± %.3g N·m", t.TorqueNm, j.TorqueNm, toleranceNm)
 	say(j.AngleDeg > 0 && t.AngleDeg == 0, "it was not turned on by %.4g degrees after the torque", j.AngleDeg)
 	off = math.Abs(t.AngleDeg-j.AngleDeg) - j.AngleToleranceDeg - rounding*j.AngleDeg
 	say(t.AngleDeg > 0 && off > 0, "it was turned on by %.4g degrees, but it needs %.4g ± %.3g", t.AngleDeg, j.AngleDeg, j.AngleToleranceDeg)
@@ -156,7 +156,7 @@ func (r *Rebuild) wrongTool(t Tightening) []string {
 	case tool.HighNm == 0:
 		why = append(why, fmt.Sprintf("the range of the tool %q is not known", title))
 	case !tool.Reaches(t.TorqueNm):
-		why = append(why, fmt.Sprintf("%.4g Nm is outside the range of the tool %q, %.4g to %.4g Nm", t.TorqueNm, title, tool.LowNm, tool.HighNm))
+		why = append(why, fmt.Sprintf("%.4g N·m is outside the range of the tool %q, %.4g to %.4g N·m", t.TorqueNm, title, tool.LowNm, tool.HighNm))
 	}
 	switch on := day(t.At); {
 	case t.CalibratedOn == "":
@@ -202,7 +202,7 @@ func (j Joint) overstretched(counts []Tightening, toleranceNm float64) []string 
 	if j.TorqueNm == 0 || worst <= j.TorqueNm*(1+rounding)+toleranceNm {
 		return nil
 	}
-	return []string{fmt.Sprintf("it had been tightened to %.4g Nm before, too much for %.4g ± %.3g Nm: renew its fasteners, or correct that entry", worst, j.TorqueNm, toleranceNm)}
+	return []string{fmt.Sprintf("it had been tightened to %.4g N·m before, too much for %.4g ± %.3g N·m: renew its fasteners, or correct that entry", worst, j.TorqueNm, toleranceNm)}
 }
 
 // lostCalibration says that the tool was calibrated then and has lost that since,
@@ -252,19 +252,19 @@ func (j Joint) doubts(t Tightening) []string {
 }
 
 // setRetorque works out when the joint is to be tightened once more. The distance
-// runs from the first tightening after it was undone; a later one at or beyond
-// the distance settles it.
+// runs from the first tightening after it was undone at which it was read; a later
+// one at or beyond the distance settles it.
 func (b JointStands) setRetorque(s *JointStand, j Joint, counts []Tightening) {
-	first := counts[0]
 	if j.RetorqueAfterKm == 0 {
 		return
 	}
-	if first.AtKm == nil {
+	first := slices.IndexFunc(counts, func(t Tightening) bool { return t.AtKm != nil })
+	if first < 0 {
 		s.Retorque = fmt.Sprintf("to be tightened once more after %.4g km; what the car had gone was not read", j.RetorqueAfterKm)
 		return
 	}
-	due := *first.AtKm + j.RetorqueAfterKm
-	if slices.ContainsFunc(counts[1:], func(t Tightening) bool { return t.AtKm != nil && *t.AtKm >= due }) {
+	due := *counts[first].AtKm + j.RetorqueAfterKm
+	if slices.ContainsFunc(counts[first+1:], func(t Tightening) bool { return t.AtKm != nil && *t.AtKm >= due }) {
 		return
 	}
 	s.RetorqueAtKm, s.RetorqueDue = due, b.knownKm >= due

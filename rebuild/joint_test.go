@@ -25,9 +25,9 @@ func TestJointRules(t *testing.T) {
 		{"no name", func(j *rebuild.Joint) { j.Title = "" }, "title", "missing"},
 		{"an unknown class", func(j *rebuild.Joint) { j.Safety = "" }, "safety", "brake"},
 		{"no bolts", func(j *rebuild.Joint) { j.Count = 0 }, "count", "between 1 and 1000"},
-		{"a torque below zero", func(j *rebuild.Joint) { j.TorqueNm, j.ToleranceNm, j.Passes = -1, 0, nil }, "torque_nm", "between 0 and 5000 Nm, not -1"},
+		{"a torque below zero", func(j *rebuild.Joint) { j.TorqueNm, j.ToleranceNm, j.Passes = -1, 0, nil }, "torque_nm", "between 0 and 5000 N·m, not -1"},
 		{"a torque that is none", func(j *rebuild.Joint) { j.TorqueNm, j.ToleranceNm, j.Passes = math.NaN(), 0, nil }, "torque_nm", "not NaN"},
-		{"a tolerance of all", func(j *rebuild.Joint) { j.ToleranceNm = 110 }, "tolerance_nm", "less than the torque of 110 Nm"},
+		{"a tolerance of all", func(j *rebuild.Joint) { j.ToleranceNm = 110 }, "tolerance_nm", "less than the torque of 110 N·m"},
 		{"an angle below zero", func(j *rebuild.Joint) { j.AngleDeg = -90 }, "angle_deg", "between 0 and 1080 degrees, not -90"},
 		{"a tolerance of no angle", func(j *rebuild.Joint) { j.AngleToleranceDeg = 5 }, "angle_tolerance_deg", "less than the angle"},
 		{"a pass of nothing", func(j *rebuild.Joint) { j.Passes = []float64{50, 0} }, "passes.2", "pass 2 must be above 0"},
@@ -36,7 +36,7 @@ func TestJointRules(t *testing.T) {
 		{"too slippery", func(j *rebuild.Joint) { j.Friction = 0.03 }, "friction", "friction is between 0.04 and 0.5, not 0.03"},
 		{"an unknown locking", func(j *rebuild.Joint) { j.Locking = "glued" }, "locking", "paint mark"},
 		{"undone at no time", func(j *rebuild.Joint) { j.Undone = []rebuild.Undoing{{}} }, "undone.1.at", "missing"},
-		{"once more after too far", func(j *rebuild.Joint) { j.RetorqueAfterKm = 20_000 }, "retorque_after_km", "between 0 and 1e+04 km"},
+		{"once more after too far", func(j *rebuild.Joint) { j.RetorqueAfterKm = 20_000 }, "retorque_after_km", "between 0 and 10000 km"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			j := goodJoint()
@@ -57,7 +57,7 @@ func TestTighteningRules(t *testing.T) {
 		{"at no time", func(x *rebuild.Tightening) { x.At, x.SecondBy, x.SecondAt = "", "", "" }, "at", "missing"},
 		{"by nobody", func(x *rebuild.Tightening) { x.Who = "" }, "who", "who tightened it is missing"},
 		{"to nothing", func(x *rebuild.Tightening) { x.TorqueNm = 0 }, "torque_nm", "missing"},
-		{"to less than nothing", func(x *rebuild.Tightening) { x.TorqueNm = -5 }, "torque_nm", "between 0 and 5000 Nm"},
+		{"to less than nothing", func(x *rebuild.Tightening) { x.TorqueNm = -5 }, "torque_nm", "between 0 and 5000 N·m"},
 		{"back by an angle", func(x *rebuild.Tightening) { x.AngleDeg = -90 }, "angle_deg", "not -90"},
 		{"checked by the same", func(x *rebuild.Tightening) { x.SecondBy = " ada" }, "second_by", "somebody else than Ada"},
 		{"checked and alone", func(x *rebuild.Tightening) { x.Alone = "nobody there" }, "alone", "Bo checked it"},
@@ -105,11 +105,11 @@ func TestWhatProvesAJoint(t *testing.T) {
 	}{
 		{"all as it should be", func(joint, tightening) {}, ""},
 		{"at the edge of the tolerance", func(_ joint, x tightening) { x.TorqueNm = 115 }, ""},
-		{"over it", func(_ joint, x tightening) { x.TorqueNm = 115.5 }, "tightened to 115.5 Nm, but it needs 110 ± 5 Nm"},
-		{"under it", func(_ joint, x tightening) { x.TorqueNm = 100 }, "tightened to 100 Nm, but it needs 110 ± 5 Nm"},
+		{"over it", func(_ joint, x tightening) { x.TorqueNm = 115.5 }, "tightened to 115.5 N·m, but it needs 110 ± 5 N·m"},
+		{"under it", func(_ joint, x tightening) { x.TorqueNm = 100 }, "tightened to 100 N·m, but it needs 110 ± 5 N·m"},
 		{"within the class of the tool", func(j joint, x tightening) { j.ToleranceNm, x.TorqueNm = 0, 114 }, ""},
-		{"outside the class of the tool", func(j joint, x tightening) { j.ToleranceNm, x.TorqueNm = 0, 115 }, "needs 110 ± 4.4 Nm"},
-		{"81 lbf·ft for 110 Nm", func(j joint, x tightening) { j.ToleranceNm, x.TorqueNm = 0.1, 81*1.3558179483314004 }, ""},
+		{"outside the class of the tool", func(j joint, x tightening) { j.ToleranceNm, x.TorqueNm = 0, 115 }, "needs 110 ± 4.4 N·m"},
+		{"81 lbf·ft for 110 N·m", func(j joint, x tightening) { j.ToleranceNm, x.TorqueNm = 0.1, 81*1.3558179483314004 }, ""},
 		{"a torque that nobody said", func(j joint, _ tightening) { j.TorqueNm, j.ToleranceNm, j.Passes = 0, 0, nil }, "nobody has said what torque it needs"},
 		{"no angle", func(j joint, _ tightening) { j.AngleDeg, j.AngleToleranceDeg = 90, 5 }, "not turned on by 90 degrees"},
 		{"the angle", func(j joint, x tightening) { j.AngleDeg, j.AngleToleranceDeg, x.AngleDeg = 90, 5, 94 }, ""},
@@ -118,7 +118,7 @@ func TestWhatProvesAJoint(t *testing.T) {
 		{"in one pass", func(_ joint, x tightening) { x.Passes = 1 }, "needs 2 passes, but 1 were made"},
 		{"in some passes", func(_ joint, x tightening) { x.Passes = 0 }, "nobody has said how many"},
 		{"by hand", func(_ joint, x tightening) { x.Tool = 0 }, "nobody has said with what tool"},
-		{"beyond the tool", func(j joint, x tightening) { j.TorqueNm, x.TorqueNm = 220, 220 }, `outside the range of the tool "Big wrench", 40 to 200 Nm`},
+		{"beyond the tool", func(j joint, x tightening) { j.TorqueNm, x.TorqueNm = 220, 220 }, `outside the range of the tool "Big wrench", 40 to 200 N·m`},
 		{"after the calibration ran out", func(_ joint, x tightening) { x.At, x.SecondAt = "2026-11-04T10:00:00Z", "" }, "out of date: 2025-11-03, more than 12 months before"},
 		{"with old bolts", func(_ joint, x tightening) { x.Renewed = false }, "must be renewed each time"},
 		{"with old bolts that may", func(j joint, x tightening) { j.OneTime, x.Renewed = false, false }, ""},
@@ -232,6 +232,10 @@ func TestTighteningOnceMore(t *testing.T) {
 	r = tightened(t, func(j *rebuild.Joint, x *rebuild.Tightening) { edit(j, x); x.AtKm = nil })
 	if s = r.JointStand(*r.Joint(9), ""); !s.Proven() || s.RetorqueDue || !strings.Contains(s.Retorque, "was not read") {
 		t.Errorf("not read: %+v", s)
+	}
+	more(66_100) // read only when it was tightened again: from there on
+	if !s.Proven() || s.RetorqueDue || s.RetorqueAtKm != 66_150 {
+		t.Errorf("read later: %+v", s)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"time"
 )
 
@@ -195,7 +196,7 @@ func (c *checks) zone(key string) {
 
 // number checks a figure that cannot be below zero.
 func (c *checks) number(v, most float64, field, name, unit string) {
-	c.that(v >= 0 && v <= most && !math.IsNaN(v), field, "%s must be between 0 and %.4g %s, not %.4g", name, most, unit, v)
+	c.that(v >= 0 && v <= most && !math.IsNaN(v), field, "%s must be between 0 and %.0f %s, not %s", name, most, unit, strconv.FormatFloat(v, 'f', -1, 64))
 }
 
 // instant is the moment that an RFC 3339 text says; zero where it is none.

@@ -337,8 +337,8 @@ func TestToolRules(t *testing.T) {
 		{"a class with a sign", func(x *rebuild.Tool) { x.Class = "± 6 %" }, "", ""},
 		{"a class in words", func(x *rebuild.Tool) { x.Class = "good" }, "class", "write it like 4 %"},
 		{"a class that bends", func(x *rebuild.Tool) { x.Class = "60 %" }, "class", "write it like 4 %"},
-		{"a range upside down", func(x *rebuild.Tool) { x.LowNm = 300 }, "high_nm", "from 300 to 200 Nm is none"},
-		{"a range below zero", func(x *rebuild.Tool) { x.LowNm = -1 }, "low_nm", "between 0 and 5000 Nm"},
+		{"a range upside down", func(x *rebuild.Tool) { x.LowNm = 300 }, "high_nm", "from 300 to 200 N·m is none"},
+		{"a range below zero", func(x *rebuild.Tool) { x.LowNm = -1 }, "low_nm", "between 0 and 5000 N·m"},
 		{"a day that is none", func(x *rebuild.Tool) { x.CalibratedOn = "March" }, "calibrated_on", "not a date"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
