@@ -93,8 +93,8 @@ func TestTightenedTooFarBefore(t *testing.T) {
 		x.At, x.SecondAt, x.Renewed = "2026-03-02T10:00:00Z", "", c.renewed
 		r = done(t, r, func() (rebuild.Change, error) { return r.Tighten(9, r.Joint(9).Rev, x) })
 		s := r.JointStand(*r.Joint(9), "")
-		if s.Proven() != c.proven || !c.proven && !strings.Contains(s.Why[0], fmt.Sprintf("it had been tightened to %g Nm before, too much for 110", c.first)) {
-			t.Errorf("first %g Nm, new bolts %v: %s, %q", c.first, c.renewed, s.State, s.Why)
+		if s.Proven() != c.proven || !c.proven && !strings.Contains(s.Why[0], fmt.Sprintf("it had been tightened to %g N·m before, too much for 110", c.first)) {
+			t.Errorf("first %g N·m, new bolts %v: %s, %q", c.first, c.renewed, s.State, s.Why)
 		}
 	}
 }
@@ -116,7 +116,7 @@ func TestAPoorToolAllowsNoMore(t *testing.T) {
 	tool := *r.Tool(8)
 	tool.Class = "50 %"
 	r = done(t, r, func() (rebuild.Change, error) { return r.EditTool(tool) })
-	if s := r.JointStand(*r.Joint(9), ""); s.Proven() || !strings.Contains(s.Why[0], "it needs 110 ± 6.6 Nm") {
+	if s := r.JointStand(*r.Joint(9), ""); s.Proven() || !strings.Contains(s.Why[0], "it needs 110 ± 6.6 N·m") {
 		t.Errorf("%s, %q", s.State, s.Why)
 	}
 }
