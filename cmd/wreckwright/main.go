@@ -98,9 +98,10 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int
 	if err != nil {
 		return report(stderr, err)
 	}
+	args = withNegatives(args)
 	chosen, err := parser.Parse(args)
 	if err != nil {
-		return report(stderr, misuse{mistyped(parser.Model, args, err)})
+		return report(stderr, misuse{inPlainWords(mistyped(parser.Model, args, err))})
 	}
 	var result bytes.Buffer
 	chosen.BindTo(ctx, (*context.Context)(nil))
