@@ -218,6 +218,9 @@ func (y *player) causes(i int32, note func(int32)) {
 	for _, a := range g.before[i] {
 		ready = max(ready, y.end[a.node]+a.lag)
 	}
+	if s := g.slots[i]; s != nil && y.start[i] == s[0] && ready < s[0] {
+		return // it waited for its first slot, not for anything before it
+	}
 	freed, givers := int64(-1), y.flow[i]
 	if y.policy == TakeNext {
 		givers = y.order

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"time"
 
 	"wreckwright/uncertain"
@@ -133,15 +134,13 @@ type Progress struct {
 	LowerBound float64
 }
 
-// SchedulesFor is the budget that takes about the given seconds on a slow
-// machine: what a wish in seconds is turned into, so that the seed alone decides
-// what comes out.
-func SchedulesFor(seconds float64, tasks int) int {
-	return max(200, int(seconds*schedulesPerSecond/float64(max(tasks, 10))))
-}
-
-// schedulesPerSecond is the number of tasks placed in one second, three times
-// fewer than measured on a core at 2.6 GHz that does nothing else.
+// SchedulesFor is the budget that a slow machine gets through in about the given
+// seconds: what a wish in seconds is turned into, so that the seed alone decides
+// what comes out. A schedule takes a little more than its tasks, since each looks
+// through what is placed already.
 //
 // ref: DESIGN_PLAN
-const schedulesPerSecond = 600_000
+func SchedulesFor(seconds float64, tasks int) int {
+	const rate = 8e6
+	return max(200, int(min(1e7, seconds*rate/math.Pow(float64(max(tasks, 10)), 1.5))))
+}

@@ -83,8 +83,8 @@ type TaskDoubt struct {
 
 // Doubt is what the trials say about the whole plan.
 type Doubt struct {
-	Finish     Quantiles `json:"finish"`
-	FinishDate struct {  // dates of the quantiles
+	Finish      Quantiles `json:"finish"`
+	FinishDates struct {  // dates of the quantiles
 		P10 string `json:"p10"`
 		P50 string `json:"p50"`
 		P80 string `json:"p80"`

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -15,36 +16,39 @@ type member struct {
 
 // hunt is one search.
 type hunt struct {
-	g       *network
-	b       *builder
-	dice    *rand.Rand
-	budget  int
-	bound   int64 // nothing is worth less
-	best    member
-	tell    func()
-	pool    []member
-	values  [rules][]int64
-	grain   float64
-	child   []int32
-	present []bool
-	stale   int // children since the pool last changed
+	g      *network
+	b      *builder
+	dice   *rand.Rand
+	budget int
+	bound  int64 // nothing is worth less
+	best   member
+	tell   func()
+	pool   []member
+	values [rules][]int64
+	grain  float64
+	size   int // of a full pool
+	key    []int64
+	known  map[uint64]bool // marks of schedules made from lists and by justification
 }
 
-// The sizes of the search, chosen by measurement on j30 and j60 (docs/decisions).
+// The settings of the search, chosen by measurement on public instances
+// (docs/decisions/0042).
 //
 // ref: DESIGN_PLAN
 const (
-	poolSize     = 40
-	swapChance   = 0.04
-	staleLimit   = 150
-	budgetPerOne = 3 // schedules: one by the list, two by justification
+	poolGrowth   = 1.13 // members for the square root of the budget
+	poolLeast    = 20
+	poolMost     = 400
+	mixShare     = 0.5  // of the children; the others are one parent with a stretch thrown anew
+	swapChance   = 0.04 // of two neighbours in a mixed child
+	budgetPerOne = 3    // schedules: one by the list, two by justification
 )
 
 func newHunt(g *network, b bare, budget int, bound int64, seed uint64) *hunt {
 	h := &hunt{
 		g: g, b: newBuilder(g), dice: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15)),
-		budget: budget, bound: bound, child: make([]int32, 0, g.n), present: make([]bool, g.n),
-		best: member{worth: never},
+		budget: budget, bound: bound, key: make([]int64, g.n), known: map[uint64]bool{}, best: member{worth: never},
+		size: min(poolMost, max(poolLeast, int(poolGrowth*math.Sqrt(float64(budget))))),
 	}
 	for r := range rules {
 		h.values[r] = priorities(g, b, r)
@@ -75,15 +79,12 @@ func (h *hunt) run(ctx context.Context, from []int32) {
 	h.fill(ctx)
 	for !h.over(ctx) {
 		h.breed()
-		if h.stale > staleLimit {
-			h.renew(ctx)
-		}
 	}
 }
 
 // fill completes the pool by sampling.
 func (h *hunt) fill(ctx context.Context) {
-	for tries := 0; len(h.pool) < poolSize && tries < 4*poolSize && !h.over(ctx); tries++ {
+	for tries := 0; len(h.pool) < h.size && tries < 4*h.size && !h.over(ctx); tries++ {
 		r := latestFinish
 		if h.dice.IntN(3) == 0 {
 			r = latestStart
@@ -92,23 +93,19 @@ func (h *hunt) fill(ctx context.Context) {
 	}
 }
 
-// renew begins again with the best of all and new samples.
-func (h *hunt) renew(ctx context.Context) {
-	h.pool = append(h.pool[:0], h.best)
-	h.stale = 0
-	h.fill(ctx)
-}
-
 // evaluate makes the schedule of a list, improves it and gives the better of
-// both as a member whose list is its order of starts.
+// both as a member whose list is its order of starts. A schedule that was there
+// before is not improved again.
 func (h *hunt) evaluate(list []int32) member {
 	b := h.b
 	b.serial(list)
 	m := h.member()
-	if m.worth > h.bound && b.made+2 <= h.budget {
+	if known := h.known[m.mark]; !known && m.worth > h.bound && b.made+2 <= h.budget {
+		h.known[m.mark] = true
 		b.justify()
 		if again := h.member(); again.worth <= m.worth {
 			m = again
+			h.known[m.mark] = true
 		}
 	}
 	if m.worth < h.best.worth {
@@ -134,13 +131,12 @@ func (h *hunt) member() member {
 // enter puts a member into the pool, the best first, unless it is there already
 // or worse than all of a full pool.
 func (h *hunt) enter(m member) {
-	h.stale++
 	for _, o := range h.pool {
 		if o.mark == m.mark && o.worth == m.worth {
 			return
 		}
 	}
-	if len(h.pool) >= poolSize {
+	if len(h.pool) >= h.size {
 		if m.worth > h.pool[len(h.pool)-1].worth {
 			return
 		}
@@ -151,57 +147,63 @@ func (h *hunt) enter(m member) {
 		k++
 	}
 	h.pool = slices.Insert(h.pool, k, m)
-	if k < poolSize/2 {
-		h.stale = 0
-	}
 }
 
-// breed makes one child of two parents, each the better of two drawn.
+// breed makes one child: of two parents, or of one with a stretch of its list
+// thrown anew. A parent is the better of two drawn.
 func (h *hunt) breed() {
-	mother, father := h.pool[h.pick()], h.pool[h.pick()]
-	n := h.g.n
-	one, two := h.dice.IntN(n), h.dice.IntN(n)
-	h.cross(mother.list, father.list, min(one, two), max(one, two))
-	h.mutate()
-	h.enter(h.evaluate(h.child))
+	mother := h.pool[h.pick()].list
+	var child []int32
+	if h.dice.Float64() < mixShare {
+		child = h.mix(mother, h.pool[h.pick()].list)
+		h.swap(child)
+	} else {
+		child = h.throw(mother)
+	}
+	h.enter(h.evaluate(child))
 }
 
 func (h *hunt) pick() int { return min(h.dice.IntN(len(h.pool)), h.dice.IntN(len(h.pool))) }
 
-// cross is two-point crossover: the mother's nodes up to the first point, then
-// the father's in his order up to the second, then the rest in hers. Each part
-// keeps the precedence, so that the whole does.
-//
-// ref: HARTMANN_1998 two-point crossover
-func (h *hunt) cross(mother, father []int32, one, two int) {
-	h.child = append(h.child[:0], mother[:one]...)
-	clear(h.present)
-	for _, i := range h.child {
-		h.present[i] = true
+// mix gives a stretch of the mother's nodes the places that they have in her
+// list, all others those of the father's; the precedence settles the rest.
+func (h *hunt) mix(mother, father []int32) []int32 {
+	n := len(mother)
+	for k, i := range father {
+		h.key[i] = int64(2 * k)
 	}
-	for _, list := range [][]int32{father, mother} {
-		for _, i := range list {
-			if len(h.child) == two {
-				break
-			}
-			if !h.present[i] {
-				h.present[i] = true
-				h.child = append(h.child, i)
-			}
-		}
-		two = len(mother)
+	width := int((0.2 + 0.5*h.dice.Float64()) * float64(n))
+	at := h.dice.IntN(n - width + 1)
+	for k := at; k < at+width; k++ {
+		h.key[mother[k]] = int64(2*k - 1)
 	}
+	return byRule(h.g, h.key)
 }
 
-// mutate swaps neighbours that do not depend on one another.
-func (h *hunt) mutate() {
-	for k := 1; k < len(h.child); k++ {
+// throw gives the nodes of a stretch new places within it.
+func (h *hunt) throw(list []int32) []int32 {
+	const fine = 1000 // places between two nodes
+	n := len(list)
+	for k, i := range list {
+		h.key[i] = int64(fine * k)
+	}
+	width := min(n, max(3, int(h.dice.Float64()*float64(n))))
+	at := h.dice.IntN(n - width + 1)
+	for k := at; k < at+width; k++ {
+		h.key[list[k]] = int64(fine*at + h.dice.IntN(fine*width))
+	}
+	return byRule(h.g, h.key)
+}
+
+// swap exchanges some neighbours that do not depend on one another.
+func (h *hunt) swap(list []int32) {
+	for k := 1; k < len(list); k++ {
 		if h.dice.Float64() >= swapChance {
 			continue
 		}
-		i, j := h.child[k-1], h.child[k]
+		i, j := list[k-1], list[k]
 		if !slices.ContainsFunc(h.g.before[j], func(a arc) bool { return a.node == i }) {
-			h.child[k-1], h.child[k] = j, i
+			list[k-1], list[k] = j, i
 		}
 	}
 }

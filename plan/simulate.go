@@ -202,8 +202,8 @@ func Simulate(ctx context.Context, p Problem, s Schedule, policy Policy) (Doubt,
 // summarise sorts the trials and takes their quantiles and chances.
 func (d *Doubt) summarise(p Problem, s Schedule, o *outcome) {
 	d.Finish, d.finish = quantiles(o.finish), o.finish
-	d.FinishDate.P10, d.FinishDate.P50 = p.date(d.Finish.P10), p.date(d.Finish.P50)
-	d.FinishDate.P80, d.FinishDate.P90 = p.date(d.Finish.P80), p.date(d.Finish.P90)
+	d.FinishDates.P10, d.FinishDates.P50 = p.date(d.Finish.P10), p.date(d.Finish.P50)
+	d.FinishDates.P80, d.FinishDates.P90 = p.date(d.Finish.P80), p.date(d.Finish.P90)
 	d.ChanceOnPlan = d.ChanceWithin(s.FinishDay)
 	for k, days := range o.milestones {
 		d.Milestones = append(d.Milestones, quantiles(days))

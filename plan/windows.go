@@ -40,6 +40,10 @@ func newWindows(g *network, free bare) *windows {
 	return w
 }
 
+// overfullMost bounds the users of a resource for which every stretch of time is
+// looked at: the work grows with their third power.
+const overfullMost = 130
+
 // clash reports two nodes that cannot run at the same time.
 func (w *windows) clash(i, j int32) bool {
 	g := w.g
@@ -69,7 +73,7 @@ func (w *windows) refutes(horizon int64) bool {
 		}
 	}
 	for r := range w.users {
-		if w.overfull(r) {
+		if len(w.users[r]) <= overfullMost && w.overfull(r) {
 			return true
 		}
 	}

@@ -23,6 +23,7 @@ import (
 	"wreckwright/bench/recharge"
 	"wreckwright/casefile"
 	"wreckwright/money/forecast"
+	"wreckwright/plan"
 	"wreckwright/web"
 )
 
@@ -40,6 +41,7 @@ type program struct {
 	VIN        vinCommand        `cmd:"" name:"vin" help:"What a vehicle identification number says of itself."`
 	History    historyCommand    `cmd:"" help:"Whether a car's story holds, and whether it may return to the road, from a case file."`
 	Diagnose   diagnoseCommand   `cmd:"" help:"Which fault it is and what to do next, from a case file."`
+	Plan       planCommand       `cmd:"" help:"The order of the work, its dates and their chances, from a case file."`
 	Bench      benchCommand      `cmd:"" help:"Instruments: raw readings in, verdict out."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the modules in this program."`
@@ -146,10 +148,11 @@ func isMisuse(err error) bool {
 		wrongUnit *recharge.InputError
 		wrongBolt *joint.InputError
 		wrongBond *bond.InputError
+		wrongPlan *plan.InputError
 		refused   *bond.Refusal
 	)
 	return errors.As(err, &wrongUse) || errors.As(err, &wrongFile) || errors.As(err, &wrongCase) ||
 		errors.As(err, &wrongBid) || errors.As(err, &wrongVIN) || errors.As(err, &wrongPast) ||
 		errors.As(err, &wrongLog) || errors.As(err, &wrongUnit) ||
-		errors.As(err, &wrongBolt) || errors.As(err, &wrongBond) || errors.As(err, &refused) || isBadBuildFile(err)
+		errors.As(err, &wrongBolt) || errors.As(err, &wrongBond) || errors.As(err, &wrongPlan) || errors.As(err, &refused) || isBadBuildFile(err)
 }

@@ -1,0 +1,229 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+// Event is one entry of a calendar file. Either the times or, for whole days,
+// the dates alone count.
+type Event struct {
+	UID         string // the same for the same thing in every edition, so that calendars update it
+	Summary     string
+	Description string
+	Location    string
+	Categories  []string
+	Start       time.Time
+	End         time.Time // not included; zero: an event of no length, or of one day
+	WholeDays   bool
+	Sequence    int // grows with every change
+	Alarms      []Alarm
+}
+
+// Alarm reminds some time before the start of an event.
+type Alarm struct {
+	Before time.Duration
+	Text   string
+}
+
+// ICalendar writes a calendar file: made is when, name what the calendar is
+// called. Times are written in UTC, lines folded at 75 octets and ended by CRLF.
+//
+// ref: RFC_5545 section 3.1 content lines; RFC_5545 section 3.3.11 text; RFC_5545 section 3.6.1 event; RFC_5545 section 3.6.6 alarm
+func ICalendar(name string, made time.Time, events []Event) string {
+	var c content
+	c.line("BEGIN", "VCALENDAR")
+	c.line("VERSION", "2.0")
+	c.line("PRODID", "-//wreckwright//plan//EN")
+	c.line("CALSCALE", "GREGORIAN")
+	c.line("METHOD", "PUBLISH")
+	if name != "" {
+		c.line("X-WR-CALNAME", escape(name))
+	}
+	for _, e := range events {
+		c.event(e, made)
+	}
+	c.line("END", "VCALENDAR")
+	return c.String()
+}
+
+type content struct{ strings.Builder }
+
+func (c *content) event(e Event, made time.Time) {
+	c.line("BEGIN", "VEVENT")
+	c.line("UID", escape(e.UID))
+	c.line("DTSTAMP", utc(made))
+	if e.Sequence > 0 {
+		c.line("SEQUENCE", fmt.Sprint(e.Sequence))
+	}
+	c.times(e)
+	c.line("SUMMARY", escape(e.Summary))
+	if e.Description != "" {
+		c.line("DESCRIPTION", escape(e.Description))
+	}
+	if e.Location != "" {
+		c.line("LOCATION", escape(e.Location))
+	}
+	if len(e.Categories) > 0 {
+		var list []string
+		for _, k := range e.Categories {
+			list = append(list, escape(k))
+		}
+		c.line("CATEGORIES", strings.Join(list, ","))
+	}
+	for _, a := range e.Alarms {
+		c.alarm(a, e)
+	}
+	c.line("END", "VEVENT")
+}
+
+func (c *content) times(e Event) {
+	if !e.WholeDays {
+		c.line("DTSTART", utc(e.Start))
+		if e.End.After(e.Start) {
+			c.line("DTEND", utc(e.End))
+		}
+		return
+	}
+	const day = "20060102"
+	end := e.End
+	if from := e.Start.Format(day); end.IsZero() || end.Format(day) <= from {
+		end = e.Start.AddDate(0, 0, 1)
+	}
+	c.line("DTSTART;VALUE=DATE", e.Start.Format(day))
+	c.line("DTEND;VALUE=DATE", end.Format(day))
+}
+
+func (c *content) alarm(a Alarm, e Event) {
+	text := a.Text
+	if text == "" {
+		text = e.Summary
+	}
+	c.line("BEGIN", "VALARM")
+	c.line("ACTION", "DISPLAY")
+	c.line("DESCRIPTION", escape(text))
+	c.line("TRIGGER", duration(-a.Before))
+	c.line("END", "VALARM")
+}
+
+func utc(t time.Time) string { return t.UTC().Format("20060102T150405Z") }
+
+// duration writes a stretch of time; RFC 5545, 3.3.6.
+func duration(d time.Duration) string {
+	sign := ""
+	if d < 0 {
+		sign, d = "-", -d
+	}
+	seconds := int64(d / time.Second)
+	days, rest := seconds/86400, seconds%86400
+	out := sign + "P"
+	if days > 0 {
+		out += fmt.Sprintf("%dD", days)
+	}
+	if rest == 0 {
+		if days == 0 {
+			out += "T0S"
+		}
+		return out
+	}
+	out += "T"
+	hours, minutes, left := rest/3600, rest%3600/60, rest%60
+	if hours > 0 {
+		out += fmt.Sprintf("%dH", hours)
+	}
+	// Minutes may not be left out between hours and seconds.
+	if minutes > 0 || hours > 0 && left > 0 {
+		out += fmt.Sprintf("%dM", minutes)
+	}
+	if left > 0 {
+		out += fmt.Sprintf("%dS", left)
+	}
+	return out
+}
+
+// escape writes a text value: backslash, semicolon, comma and line breaks are
+// escaped, other control characters left out.
+func escape(text string) string {
+	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.ToValidUTF8(text, "?"))
+	var out strings.Builder
+	for _, r := range text {
+		switch {
+		case r == '\\' || r == ';' || r == ',':
+			out.WriteByte('\\')
+			out.WriteRune(r)
+		case r == '\n':
+			out.WriteString(`\n`)
+		case r < ' ' && r != '\t' || r == 0x7f:
+		default:
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
+}
+
+// lineOctets is the length of a line without its break.
+const lineOctets = 75
+
+// line writes one content line, folded between characters.
+func (c *content) line(name, value string) {
+	rest, room := name+":"+value, lineOctets
+	for len(rest) > room {
+		cut := room
+		for !utf8.RuneStart(rest[cut]) {
+			cut--
+		}
+		c.WriteString(rest[:cut] + "\r\n ")
+		rest, room = rest[cut:], lineOctets-1
+	}
+	c.WriteString(rest + "\r\n")
+}
+
+// CalendarEvents are the entries of a plan: tasks and outside work as it stands,
+// arrivals of parts, milestones with an alarm. prefix makes the ids unique to a
+// rebuild. What is done is left out.
+func CalendarEvents(p Problem, r Result, prefix string) []Event {
+	at := func(day float64) time.Time {
+		return p.Start.Add(time.Duration(day * 24 * float64(time.Hour))).Round(time.Minute)
+	}
+	var out []Event
+	for i, x := range r.Placed {
+		t := p.Tasks[i]
+		if x.Done {
+			continue
+		}
+		e := Event{UID: prefix + "-task-" + x.ID + "@wreckwright", Summary: nameOr(x.Name, x.ID), Start: at(x.StartDay), End: at(x.EndDay)}
+		switch {
+		case t.Wait:
+			e.UID = prefix + "-wait-" + x.ID + "@wreckwright"
+			e.Summary += " expected"
+			e.Start, e.End, e.WholeDays = at(x.EndDay), time.Time{}, true
+		case p.Week == nil || t.Outside:
+			e.WholeDays = true
+			e.End = e.End.Add(24*time.Hour - time.Minute) // the day in which it ends counts
+			if t.Outside {
+				e.Alarms = []Alarm{{Before: 48 * time.Hour}}
+			}
+		}
+		out = append(out, e)
+	}
+	for _, m := range r.Reached {
+		e := Event{
+			UID: prefix + "-milestone-" + m.ID + "@wreckwright", Summary: nameOr(m.Name, m.ID), Start: at(m.Day), WholeDays: true,
+			Alarms: []Alarm{{Before: 7 * 24 * time.Hour}},
+		}
+		if m.ChanceBy != nil {
+			e.Description = fmt.Sprintf("Wished by %s: chance %.0f %%. Nine in ten by %s.", m.ByDate, 100**m.ChanceBy, p.date(m.Quantiles.P90))
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+func nameOr(name, id string) string {
+	if name != "" {
+		return name
+	}
+	return id
+}
