@@ -117,9 +117,10 @@ func jobThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
 
 func jointThings(r *rebuild.Rebuild, today string) []gate.Thing {
 	things := make([]gate.Thing, 0, len(r.Joints))
+	stands := r.JointStands()
 	for i := range r.Joints {
 		j := &r.Joints[i]
-		stand := r.JointStand(*j, today)
+		stand := stands.Of(*j, today)
 		t := gate.Thing{Kind: "joint", ID: j.ID, Title: j.Title, State: string(stand.State), Class: string(j.Safety), Why: strings.Join(stand.Why, "; ")}
 		t.Marks = marked(map[string]bool{"retorque due": stand.RetorqueDue})
 		if stand.Proven() {
