@@ -55,9 +55,9 @@ func Shrink(content io.ReadSeeker) (Picture, error) {
 	if _, err := content.Seek(0, io.SeekStart); err != nil {
 		return Picture{}, err
 	}
-	photo, _, err := image.Decode(content)
+	photo, err := unpack(content, kind, max(claimed.Width, claimed.Height))
 	if err != nil {
-		return Picture{}, errors.Join(errNoPicture, err)
+		return Picture{}, err
 	}
 	small := turn.apply(smaller(photo, paperSide))
 	var out bytes.Buffer
@@ -65,6 +65,31 @@ func Shrink(content io.ReadSeeker) (Picture, error) {
 		return Picture{}, err
 	}
 	return Picture{out.Bytes(), small.Bounds().Dx(), small.Bounds().Dy()}, nil
+}
+
+// mostJPEG bounds the file of a photo that is taken into memory.
+const mostJPEG = 64 << 20
+
+// unpack unpacks a picture, a camera's one at a part of its size where that will
+// do.
+func unpack(content io.ReadSeeker, kind string, longer int) (image.Image, error) {
+	if points := pointsFor(longer, paperSide); kind == "jpeg" && points < 8 {
+		data, err := io.ReadAll(io.LimitReader(content, mostJPEG))
+		if err != nil {
+			return nil, err
+		}
+		if small, ok := smallJPEG(data, points); ok {
+			return small, nil
+		}
+		if _, err := content.Seek(0, io.SeekStart); err != nil {
+			return nil, err
+		}
+	}
+	photo, _, err := image.Decode(content)
+	if err != nil {
+		return nil, errors.Join(errNoPicture, err)
+	}
+	return photo, nil
 }
 
 // smaller makes the longer side about that many pixels long; a smaller picture

@@ -71,8 +71,8 @@ func (o orientation) apply(from image.Image) image.Image {
 	if o >= 5 { // on its side
 		width, height = height, width
 	}
-	if whole, ok := from.(*image.YCbCr); ok && whole.SubsampleRatio == image.YCbCrSubsampleRatio444 {
-		return o.applyTo(whole, width, height)
+	if camera, ok := from.(*image.YCbCr); ok && (camera.SubsampleRatio == image.YCbCrSubsampleRatio444 || camera.SubsampleRatio == image.YCbCrSubsampleRatio420) {
+		return o.applyTo(camera, width, height)
 	}
 	to := image.NewRGBA(image.Rect(0, 0, width, height))
 	first := from.Bounds().Min
@@ -85,17 +85,29 @@ func (o orientation) apply(from image.Image) image.Image {
 	return to
 }
 
-// applyTo is apply for what [smaller] makes of a camera's picture.
+// applyTo is apply for what a camera gives, plane by plane.
 func (o orientation) applyTo(from *image.YCbCr, width, height int) image.Image {
-	to := image.NewYCbCr(image.Rect(0, 0, width, height), image.YCbCrSubsampleRatio444)
-	for y := range height {
-		for x := range width {
-			u, v := o.source(x, y, from.Rect.Dx(), from.Rect.Dy())
-			at, was := y*to.YStride+x, v*from.YStride+u
-			to.Y[at], to.Cb[at], to.Cr[at] = from.Y[was], from.Cb[was], from.Cr[was]
+	to := image.NewYCbCr(image.Rect(0, 0, width, height), from.SubsampleRatio)
+	across, _ := subsampling(from.SubsampleRatio)
+	part := func(n int) int { return (n + across - 1) / across }
+	o.turnPlane(to.Y, to.YStride, from.Y, from.YStride, from.Rect.Dx(), from.Rect.Dy())
+	o.turnPlane(to.Cb, to.CStride, from.Cb, from.CStride, part(from.Rect.Dx()), part(from.Rect.Dy()))
+	o.turnPlane(to.Cr, to.CStride, from.Cr, from.CStride, part(from.Rect.Dx()), part(from.Rect.Dy()))
+	return to
+}
+
+// turnPlane turns one plane of width by height samples.
+func (o orientation) turnPlane(to []byte, toStride int, from []byte, fromStride, width, height int) {
+	across, down := width, height
+	if o >= 5 {
+		across, down = height, width
+	}
+	for y := range down {
+		for x := range across {
+			u, v := o.source(x, y, width, height)
+			to[y*toStride+x] = from[v*fromStride+u]
 		}
 	}
-	return to
 }
 
 // source is where in the stored picture, width by height, the point of the
