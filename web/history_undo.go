@@ -70,7 +70,7 @@ func (s *Server) afterUndo(w http.ResponseWriter, r *http.Request, id int64, rec
 // pageOf is the address of the page of the item that was edited; empty where it
 // has none that can go away.
 func pageOf(base string, e rebuild.Edit) string {
-	rooms := map[rebuild.Kind]string{rebuild.KindFinding: "findings", rebuild.KindJob: "jobs", rebuild.KindEntry: "ledger", rebuild.KindEvidence: "bench/evidence", rebuild.KindCase: "cases", rebuild.KindStripItem: "strip", rebuild.KindJoint: "joints", rebuild.KindTool: "tools"}
+	rooms := map[rebuild.Kind]string{rebuild.KindFinding: "findings", rebuild.KindJob: "jobs", rebuild.KindEntry: "ledger", rebuild.KindEvidence: "bench/evidence", rebuild.KindCase: "cases", rebuild.KindStripItem: "strip", rebuild.KindJoint: "joints", rebuild.KindTool: "tools", rebuild.KindOfficialTest: "official-tests"}
 	room, ok := rooms[e.Kind()]
 	if !ok {
 		return ""

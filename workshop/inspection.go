@@ -46,6 +46,11 @@ type InspectionPart struct {
 	Looked int
 }
 
+// Slug names the part within an address.
+func (p InspectionPart) Slug() string {
+	return strings.NewReplacer(" ", "-", "'", "").Replace(p.Walk)
+}
+
 // Inspection is the rehearsal of the official inspection.
 type Inspection struct {
 	Place     string // jurisdiction

@@ -33,7 +33,7 @@ type Shakedown struct {
 }
 
 // Over reports that every stage is passed.
-func (s *Shakedown) Over() bool { return s.Passed == len(s.Stages) }
+func (s Shakedown) Over() bool { return s.Passed == len(s.Stages) }
 
 // Stage is the line with that key, or nil.
 func (s *Shakedown) Stage(key string) *ShakedownLine {
