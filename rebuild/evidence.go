@@ -22,11 +22,15 @@ var Verdicts = []Verdict{VerdictPass, VerdictFail, VerdictCannotTell}
 // Instrument is what was measured with.
 type Instrument string
 
-// InstrumentRecharge reads pump times and pressures of a hydraulic power unit.
-const InstrumentRecharge Instrument = "recharge"
+// The instruments.
+const (
+	InstrumentRecharge Instrument = "recharge" // pump times and pressures of a hydraulic power unit
+	InstrumentCheck    Instrument = "check"    // one measured quantity against its limits
+	InstrumentCodes    Instrument = "codes"    // what a reader of the control units showed
+)
 
 // Instruments lists them.
-var Instruments = []Instrument{InstrumentRecharge}
+var Instruments = []Instrument{InstrumentRecharge, InstrumentCheck, InstrumentCodes}
 
 // Phase tells a measurement before the work of its job from one after it.
 type Phase string

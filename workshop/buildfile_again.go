@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"wreckwright/prove/buildfile"
@@ -21,6 +22,9 @@ const byEarMark = ", by ear"
 // Again works out a measurement anew from its raw readings; open gives a file by
 // its hash. [ErrNotAgain] says why that cannot be.
 func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.ReadCloser, error)) (buildfile.Result, error) {
+	if e.Instrument == rebuild.InstrumentCheck || e.Instrument == rebuild.InstrumentCodes {
+		return textAgain(e, open)
+	}
 	if e.Instrument != rebuild.InstrumentRecharge {
 		return buildfile.Result{}, fmt.Errorf("%w: this program does not know how to read %q anew", ErrNotAgain, e.Instrument)
 	}
@@ -41,6 +45,32 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 		return buildfile.Result{}, err
 	}
 	return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, nil
+}
+
+// textAgain works out a check, or a record of fault codes, from its text.
+func textAgain(e *rebuild.Evidence, open func(hash string) (io.ReadCloser, error)) (buildfile.Result, error) {
+	at := slices.IndexFunc(e.Raw, func(a rebuild.Attachment) bool { return a.Name == ReadingsName || a.Name == CodesName })
+	if at < 0 {
+		return buildfile.Result{}, fmt.Errorf("%w: its readings do not hang on it", ErrNotAgain)
+	}
+	content, err := open(e.Raw[at].Hash)
+	if err != nil {
+		return buildfile.Result{}, err
+	}
+	defer content.Close()
+	text, err := io.ReadAll(io.LimitReader(content, 8<<20))
+	if err != nil {
+		return buildfile.Result{}, err
+	}
+	if s, ok := ReadCheckSettings(e); ok {
+		said, err := ExamineCheck(string(text), s)
+		return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, err
+	}
+	if s, ok := ReadCodesSettings(e); ok {
+		said, err := ReadCodes(string(text), s)
+		return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, err
+	}
+	return buildfile.Result{}, fmt.Errorf("%w: what the instrument was told cannot be read", ErrNotAgain)
 }
 
 // tapsName is what a list of taps is called when it is kept.

@@ -137,7 +137,17 @@ func pressureFigures(r recharge.Result) []rebuild.EvidenceFigure {
 var leading = []string{"Mean interval", "Pre-charge at 20 °C", "Leak", "Drop per actuation"}
 
 // LeadingFigures are those of a measurement that a person looks at first.
-func LeadingFigures(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
+func LeadingFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
+	switch e.Instrument {
+	case rebuild.InstrumentCheck:
+		return leadingChecked(e.Figures)
+	case rebuild.InstrumentCodes:
+		return e.Figures[:min(2, len(e.Figures))]
+	}
+	return leadingOf(e.Figures)
+}
+
+func leadingOf(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
 	var list []rebuild.EvidenceFigure
 	for _, name := range leading {
 		for _, f := range all {
@@ -150,7 +160,7 @@ func LeadingFigures(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
 }
 
 // Leading are the figures that a person looks at first.
-func (r Recharged) Leading() []rebuild.EvidenceFigure { return LeadingFigures(r.Figures) }
+func (r Recharged) Leading() []rebuild.EvidenceFigure { return leadingOf(r.Figures) }
 
 // Plain are the figures without the chances, which Causes are.
 func (r Recharged) Plain() []rebuild.EvidenceFigure {
