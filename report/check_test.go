@@ -7,7 +7,6 @@ import (
 	"encoding/binary"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"hash/crc32"
 	"io"
 	"math/rand/v2"
@@ -359,7 +358,7 @@ func FuzzCheck(f *testing.F) {
 	f.Add(packed([]string{buildfile.ManifestName}, map[string][]byte{buildfile.ManifestName: []byte("{}")}), 1)
 	f.Fuzz(func(t *testing.T, content []byte, _ int) {
 		if seen(t, content) == "" {
-			t.Error(fmt.Sprintf("%d bytes are a build file", len(content)))
+			t.Errorf("%d bytes are a build file", len(content))
 		}
 	})
 }

@@ -12,10 +12,10 @@ import (
 // 36; Exif takes it over).
 type orientation uint16
 
-const (
-	upright        orientation = 1
-	orientationTag             = 274
-)
+const upright orientation = 1
+
+// orientationTag is the number of the tag.
+const orientationTag = 274
 
 // orientationOf finds the orientation in a JPEG file; upright where it says none.
 func orientationOf(content io.ReadSeeker) (orientation, error) {

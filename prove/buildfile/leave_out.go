@@ -79,7 +79,7 @@ func (l *Leaving) List() []LeftOut {
 func (l *Leaving) walk(path string, v any, rules map[string]Rule) any {
 	rule := rules[path]
 	if l.Sums && (rule == Sum || rule == List) {
-		return l.withoutMoney(path, v, rule)
+		return l.withoutMoney(path, v)
 	}
 	switch v := v.(type) {
 	case map[string]any:
@@ -125,12 +125,19 @@ func isSum(object map[string]any) bool {
 }
 
 // withoutMoney empties what holds money: a list, an estimate, a number, a text.
-func (l *Leaving) withoutMoney(path string, v any, rule Rule) any {
-	if zero, same := zeroed(v); !same || rule == List {
-		l.Count("sums: "+words(path), "this edition holds no money")
-		return zero
+func (l *Leaving) withoutMoney(path string, v any) any {
+	zero, same := zeroed(v)
+	if same {
+		return v
 	}
-	return v
+	n := 1
+	if list, ok := v.([]any); ok {
+		n = len(list)
+	}
+	for range n {
+		l.Count("sums: "+words(path), "this edition holds no money")
+	}
+	return zero
 }
 
 // zeroed is the same shape with nothing in it, and whether that is what it was.
