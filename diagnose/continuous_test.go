@@ -118,6 +118,48 @@ func TestPosteriorOfReadings(t *testing.T) {
 	outside.Check(t, cases)
 }
 
+// TestReadingOfNought: where a tool shows 0, or so little that its uncertainty
+// reaches down to 0, the reading is worth the chance of lying below its upper end,
+// that is the value and the square root of 3 times its standard uncertainty.
+// Recomputed with: scipy.stats.norm.logcdf((ln(x + sqrt(3) u) - ln median) / s).
+func TestReadingOfNought(t *testing.T) {
+	var cases []outside.Case
+	for _, r := range []struct {
+		value, sd float64
+		want      []float64
+	}{
+		{0, 2, []float64{.7102951802, .0000000024, .0001324331, .0253858848, .2641864987, .0000000008}},
+		{1, 3, []float64{.8312561239, .0000003809, .0005336638, .0540298694, .1141798351, .0000001270}},
+		{0, 0.01, []float64{0, 0, 0, 0, 1, 0}}, // far below all: the widest
+	} {
+		for f, p := range at(t, r.value, r.sd) {
+			cases = append(cases, outside.Case{
+				Source: "SCIPY_1_10", Where: "scipy.stats.norm.logcdf", What: fmt.Sprintf("F%d after %v s +- %v", f+1, r.value, r.sd),
+				Got: p, Want: r.want[f], Tolerance: 6e-11, Why: "given to 10 decimals",
+			})
+		}
+	}
+	for z, want := range map[float64]float64{-5: -15.064998393988727, -29.9: -451.3229124585287, -30.1: -457.32956441638237, -137.3: -9431.486159885715} {
+		cases = append(cases, outside.Case{
+			Source: "SCIPY_1_10", Where: "scipy.stats.norm.logcdf", What: fmt.Sprintf("ln of the chance below %v standard deviations", z),
+			Got: logCDF(z), Want: want, Tolerance: 1e-7, Why: "far below, three terms of the expansion",
+		})
+	}
+	outside.Check(t, cases)
+	if a := mustAdvise(t, nought(t, 0.01)); a.Surprise == "" {
+		t.Error("a reading far below every fault's range surprises nobody")
+	}
+	if a := mustAdvise(t, nought(t, 2)); a.Surprise != "" {
+		t.Errorf("a reading below what the stopwatch can show: %s", a.Surprise)
+	}
+}
+
+func nought(t *testing.T, sd float64) Case {
+	c, v := continuous(t), 0.0
+	c.Evidence = []Evidence{{Test: "t2", Value: &v, ValueSD: sd}}
+	return c
+}
+
 // TestNormalReading: two normal readings of equal spread shift the log-odds by
 // the difference of the means over the variance, times the distance from the
 // middle; an uncertain reading adds its variance.

@@ -102,12 +102,25 @@ func (b *belief) takeReading(t *Test, where string, e Evidence) error {
 	}
 	expected := b.expectedLogDensity(t, e.ValueSD)
 	logChance, ok := b.update(t.logRow(&b.sets, *e.Value, e.ValueSD))
+	if !ok && *e.Value <= 0 && t.OnlyAboveNought() {
+		return impossible(where, "%s: %v is impossible under every fault, since they know only readings above 0; "+
+			"where the tool shows 0, give as value_sd about half of the least that it can show, or that least as the value", t.ID, *e.Value)
+	}
 	if !ok {
 		return impossible(where, "%s: %v is impossible under every fault that is left", t.ID, *e.Value)
 	}
 	b.surprise += logChance - expected
 	return nil
 }
+
+// OnlyAboveNought reports whether a measured test knows only readings above 0
+// under every fault. A reading of 0 then needs an uncertainty to be weighed.
+func (t *Test) OnlyAboveNought() bool {
+	return len(t.Measured) > 0 && !slices.ContainsFunc(t.Measured, func(r Reading) bool { return r.Shape != Lognormal })
+}
+
+// ReachesAboveNought reports whether what was measured may lie above 0.
+func ReachesAboveNought(value, sd float64) bool { return value+halfWidth(sd) > 0 }
 
 // logRow is the log density of a reading under each set.
 func (t *Test) logRow(s *sets, x, sd float64) []float64 {

@@ -119,24 +119,49 @@ func together(members []int, in []influence, healthy []float64, o int) float64 {
 
 // logDensity is the logarithm of the density of a reading x with standard
 // uncertainty sd, less a constant that is the same for every fault. A lognormal
-// reading's uncertainty is taken relative to x, which is what it is in ln x.
+// reading's uncertainty is taken relative to x, which is what it is in ln x; where
+// it reaches down to 0, that is no small part of x any more, and what was measured
+// is taken to lie anywhere between 0 and the reading's upper end.
 //
 // ref: TROUBLESHOOT_PROBLEMS P1 with a continuous reading
 func (r Reading) logDensity(x, sd float64) float64 {
 	centre, spread := r.Centre, r.Spread
+	jacobian := 0.0
 	if r.Shape == Lognormal {
-		if x <= 0 {
+		switch half := halfWidth(sd); {
+		case x+half <= 0:
 			return math.Inf(-1)
+		case x <= half:
+			return r.logBelow(x+half) - math.Log(2*half)
 		}
 		centre, spread, sd, x = math.Log(centre), math.Log(spread), sd/x, math.Log(x)
+		jacobian = x // the density is per unit of the reading, so that shapes can be mixed
 	}
 	spread = math.Hypot(spread, sd)
 	z := (x - centre) / spread
-	jacobian := 0.0
-	if r.Shape == Lognormal {
-		jacobian = x // the density is per unit of the reading, so that shapes can be mixed
-	}
 	return -z*z/2 - math.Log(spread) - jacobian - math.Log(2*math.Pi)/2
+}
+
+// halfWidth is how far either way what was measured may lie, everywhere there
+// alike, with that standard uncertainty.
+//
+// ref: JCGM_100 4.3.7, rectangular distribution
+func halfWidth(sd float64) float64 { return math.Sqrt(3) * sd }
+
+// logBelow is the logarithm of the chance of a lognormal reading below x, which is
+// above 0.
+func (r Reading) logBelow(x float64) float64 {
+	return logCDF((math.Log(x) - math.Log(r.Centre)) / math.Log(r.Spread))
+}
+
+// logCDF is ln of the normal distribution function. Far below, where the function
+// itself is 0 to the machine, it is the first terms of its expansion.
+func logCDF(z float64) float64 {
+	if z > -30 {
+		return math.Log(uncertain.NormalCDF(z))
+	}
+	u := 1 / (z * z)
+	return -z*z/2 - math.Log(-z) - math.Log(2*math.Pi)/2 + math.Log1p(-u+3*u*u)
 }
 
 // below is the chance of a reading below x.

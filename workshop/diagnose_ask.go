@@ -101,15 +101,10 @@ func (w *Workshop) StepFits(k *rebuild.Case, step rebuild.CaseStep) error {
 	if _, why := evidenceOf(&model.Case, step); why != "" {
 		return errors.New(why)
 	}
-	if step.Kind == rebuild.StepTest && step.Value != nil && *step.Value <= 0 && onlyAboveNought(&model.Case.Tests[testAt(&model.Case, step.What)]) {
-		return fmt.Errorf("a reading of %v cannot be weighed here, because the model knows only readings above 0; where the tool shows 0, enter the least that it can show", *step.Value)
+	if step.Kind == rebuild.StepTest && step.Value != nil && !diagnose.ReachesAboveNought(*step.Value, step.ValueSD) && model.Case.Tests[testAt(&model.Case, step.What)].OnlyAboveNought() {
+		return fmt.Errorf("a reading of %v cannot be weighed here, because the model knows only readings above 0; where the tool shows 0, enter under “give or take” the least that it can show", *step.Value)
 	}
 	return nil
-}
-
-// onlyAboveNought says that no fault allows a reading of 0 or less.
-func onlyAboveNought(t *diagnose.Test) bool {
-	return !slices.ContainsFunc(t.Measured, func(r diagnose.Reading) bool { return r.Shape != diagnose.Lognormal })
 }
 
 // twice says that a test which gives the same again, or a repair, was entered
