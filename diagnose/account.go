@@ -15,8 +15,10 @@ type account struct {
 	// of each outcome under each set, [test][outcome][set].
 	byRow map[int][][]float64
 
+	parts int // of the strategy
+
 	p     *problem
-	known map[*strategy][]float64
+	known map[*strategy][]float64 // while it is followed
 }
 
 // account follows a strategy from weights w.
@@ -36,6 +38,7 @@ func (p *problem) account(s *strategy, w []float64) *account {
 	if p.whole != nil {
 		a.add(a.whole, *p.whole)
 	}
+	a.parts, a.known = len(a.known), nil
 	return a
 }
 

@@ -17,6 +17,7 @@ const (
 	maxTests    = 100
 	maxRepairs  = 200
 	maxOutcomes = 50
+	maxFigures  = 10e6 // of a plan of two faults at once: sets x repairs x outcomes of a test
 )
 
 // Check reports the first thing that cannot be in the case, evidence included,
@@ -58,6 +59,20 @@ func (c Case) checkSize() error {
 		return mistake("repairs", "there are %d; expected %d at most", len(c.Repairs), maxRepairs)
 	case !(c.HourValue >= 0) || math.IsInf(c.HourValue, 0):
 		return mistake("hour_value", "is %v; expected what an own hour is worth, 0 or more", c.HourValue)
+	}
+	return c.checkPairs()
+}
+
+// checkPairs bounds what pairs of faults come to.
+func (c Case) checkPairs() error {
+	outcomes := lookBands
+	for _, t := range c.Tests {
+		outcomes = max(outcomes, len(t.Outcomes))
+	}
+	n := len(c.Faults)
+	if c.Several > 1 && float64(n*(n+1)/2*(len(c.Repairs)+1)*outcomes) > maxFigures {
+		return mistake("several", "is %d with %d faults, %d repairs and %d outcomes of a test, which are too many to weigh in pairs; expected several: 1, or fewer of them",
+			c.Several, n, len(c.Repairs), outcomes)
 	}
 	return nil
 }

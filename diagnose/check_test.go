@@ -40,6 +40,9 @@ func TestCheckFindsMistakes(t *testing.T) {
 		{"several", func(c *Case) { c.Several = 3 }, "several", "expected 1"},
 		{"no faults", func(c *Case) { c.Faults = nil }, "faults", "at least one"},
 		{"hour", func(c *Case) { c.HourValue = -1 }, "hour_value", "0 or more"},
+		{"too many in pairs", func(c *Case) {
+			c.Several, c.Faults, c.Repairs = 2, make([]Fault, 100), make([]Repair, 200)
+		}, "several", "too many to weigh in pairs"},
 		{"hour nan", func(c *Case) { c.HourValue = nan }, "hour_value", "0 or more"},
 		{"no id", func(c *Case) { c.Faults[0].ID = "" }, "faults", "no id"},
 		{"id twice", func(c *Case) { c.Repairs[1].ID = "accumulator" }, "repairs.accumulator", "twice"},
@@ -81,6 +84,9 @@ func TestCheckFindsMistakes(t *testing.T) {
 		{"no value", func(c *Case) { c.Evidence = []Evidence{{Test: "interval"}} }, "evidence.1", "no value"},
 		{"value nan", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: &nan}} }, "evidence.1.value", "measured value"},
 		{"value below 0 under lognormals", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(-3)}} }, "evidence.1", "this cannot happen in the model"},
+		{"value of 0 under lognormals", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(0)}} }, "evidence.1", "give as value_sd"},
+		{"value of 0 with its uncertainty", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(0), ValueSD: 0.5}} }, "", ""},
+		{"value below 0 whatever the uncertainty", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(-3), ValueSD: 0.5}} }, "evidence.1", "this cannot happen in the model"},
 		{"doubt below 0", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(3), ValueSD: -1}} }, "evidence.1.value_sd", "0 or more"},
 		{"test twice", func(c *Case) { c.Evidence = []Evidence{shown("gauge", "ok"), shown("gauge", "ok")} }, "evidence.2", "done already"},
 		{"repeatable test twice", func(c *Case) {

@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -183,12 +184,7 @@ func (s *solution) cures(k int) []FaultChance {
 			all = append(all, FaultChance{ID: s.c.Faults[f].ID, Chance: p})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b FaultChance) int {
-		if a.Chance > b.Chance {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(all, func(a, b FaultChance) int { return cmp.Compare(b.Chance, a.Chance) })
 	return all
 }
 

@@ -15,6 +15,7 @@ const (
 	flipWork     = 25e6 // of the exact solver in all
 	flipTable    = 3e8  // of tables in all
 	flipSolves   = 240
+	flipPlans    = 5e9 // work after which no more plans are compared
 	partWork     = 200 // of a part of a plan, by set, in the work of a solver
 	flipAhead    = 2   // inputs that are solved anew where the look-ahead is used
 	flipRounds   = 6
@@ -61,8 +62,11 @@ type found struct {
 func (s *solution) flips(ctx context.Context) ([]Flip, error) {
 	f := &flipper{ctx: ctx, s: s, own: s.options[0]}
 	for i, o := range s.options[:min(len(s.options), flipOptions)] {
+		if i > 1 && f.work > flipPlans {
+			break
+		}
 		a := s.account(i)
-		f.work += float64(len(a.known) * len(a.bySet) * partWork)
+		f.work += float64(a.parts * len(a.bySet) * partWork)
 		f.plans = append(f.plans, planned{first: o, account: a})
 	}
 	near, blank := f.search()
@@ -206,9 +210,18 @@ func (f *flipper) crossing(in input, way float64, plans []planned) (found, bool)
 	best.cost /= 1 + in.mass*best.u
 	v := in.value(best.u)
 	best.distance = in.distance(v)
-	edge := 1e-9 * min(1, math.Max(in.scale, in.now)) // at the end of what can be, nothing lies beyond
+	edge := in.edge()
 	inside := v > edge && v < in.top-edge
 	return best, inside && best.distance <= flipFarthest
+}
+
+// edge is how near the ends of what can be nothing is looked for: an amount that
+// would have to be all but nothing is no flip.
+func (in input) edge() float64 {
+	if in.chance {
+		return 1e-9 * min(1, in.now)
+	}
+	return 1e-4 * in.scale
 }
 
 // crosses reports whether the others are as cheap as the own at x, and cheaper
@@ -349,7 +362,7 @@ func (f *flipper) solveAt(at found) (*solution, error) {
 		return nil, nil // by the evidence, at the edge of what the input may be
 	}
 	if f.s.method == LookAhead {
-		l := newLooker(newProblem(&c, b, f.s.grain.bands, f.s.p))
+		l := newLooker(f.ctx, newProblem(&c, b, f.s.grain.bands, f.s.p))
 		options := l.some(b.weight, []option{f.own, at.to}, f.s.options)
 		return &solution{c: &c, b: b, p: l.p, by: l, options: options}, f.ctx.Err()
 	}
@@ -399,12 +412,16 @@ func (f *flipper) join(there *solution, o option) planned {
 		}
 	}
 	a := f.s.p.account(there.by.strategyOf(there.b.weight, o), f.s.b.weight)
-	f.work += float64(len(a.known) * len(a.bySet) * partWork)
+	f.work += float64(a.parts * len(a.bySet) * partWork)
 	return planned{first: first, account: a}
 }
 
 func (f *flipper) flip(at found) Flip {
 	to := f.s.action(at.to)
 	to.ExpectedCost = at.cost
-	return Flip{Input: at.in.name, Now: at.in.now, FlipsAt: at.in.value(at.u), To: to, Approximate: !at.sure}
+	beyond := Above
+	if at.u < 0 || at.u == 0 && at.way < 0 {
+		beyond = Below
+	}
+	return Flip{Input: at.in.name, Now: at.in.now, FlipsAt: at.in.value(at.u), Beyond: beyond, To: to, Approximate: !at.sure}
 }

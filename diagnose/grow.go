@@ -53,14 +53,14 @@ func (s *solution) grow(ctx context.Context) error {
 		work = grownMore
 	}
 	runs := work / float64(size)
-	n = min(n, int(runs/s.p.replanRuns()))
+	n = min(n, int(min(grownPlans, runs/max(1, s.p.replanRuns()))))
 	plans := make([]*strategy, n)
 	var turn atomic.Int64
 	var wait sync.WaitGroup
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
 			for i := int(turn.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(turn.Add(1)) - 1 {
-				g := &gardener{p: s.p, limit: runs / float64(n)}
+				g := &gardener{ctx: ctx, p: s.p, limit: runs / float64(n)}
 				plans[i] = g.grow(l, s.b.weight, s.options[i])
 			}
 		})
@@ -94,6 +94,7 @@ func (p *problem) replanRuns() float64 {
 
 // gardener grows one plan.
 type gardener struct {
+	ctx   context.Context
 	p     *problem
 	limit float64 // runs of the sequence
 	runs  float64
@@ -109,7 +110,7 @@ type bud struct {
 }
 
 func (g *gardener) grow(l *looker, w []float64, o option) *strategy {
-	own := newLooker(g.p)
+	own := newLooker(l.ctx, g.p)
 	own.deep, own.wide = l.deep, l.wide
 	plan := own.strategyOf(w, o)
 	if o.kind == KindReplace {
@@ -117,7 +118,7 @@ func (g *gardener) grow(l *looker, w []float64, o option) *strategy {
 	}
 	least := grownLeast * o.cost
 	g.branch(plan, w, make([]bool, len(g.p.tests)), make([]bool, len(g.p.repairs)))
-	for len(g.buds) > 0 && g.runs+g.p.replanRuns() < g.limit {
+	for len(g.buds) > 0 && g.ctx.Err() == nil && g.runs+g.p.replanRuns() < g.limit {
 		i := 0
 		for j := range g.buds {
 			if g.buds[j].gain > g.buds[i].gain {
@@ -165,7 +166,7 @@ func (g *gardener) branch(s *strategy, w []float64, tested, used []bool) {
 
 // replan looks two steps ahead from a bud and takes what is cheaper.
 func (g *gardener) replan(b bud) {
-	l := newLooker(g.p)
+	l := newLooker(g.ctx, g.p)
 	copy(l.tested, b.tested)
 	copy(l.used, b.used)
 	all := slices.DeleteFunc(g.p.actions(), func(o option) bool { return !l.open(o) })
@@ -177,6 +178,9 @@ func (g *gardener) replan(b bud) {
 	best := option{cost: b.cost * (1 - rounding)}
 	for _, o := range all[:min(len(all), grownWide)] {
 		cost, then := l.twoSteps(b.w, o)
+		if g.ctx.Err() != nil {
+			return
+		}
 		if cost < best.cost {
 			best = option{kind: o.kind, k: o.k, cost: cost}
 			l.deep[option{kind: o.kind, k: o.k}] = then

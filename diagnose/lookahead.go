@@ -2,6 +2,7 @@ package diagnose
 
 import (
 	"cmp"
+	"context"
 	"runtime"
 	"slices"
 	"sync"
@@ -15,7 +16,8 @@ const (
 	lookBands = 15
 	joined    = 3
 	widest    = 6
-	wholly    = 24 // with no more actions than this, all are
+	wholly    = 24  // with no more actions than this, all are
+	aheadWork = 3e7 // what two steps may take, in additions: fewer actions in a very large case
 )
 
 // option is an action with the expected cost of the best plan found that begins
@@ -30,6 +32,7 @@ type option struct {
 // sequence; then of the best of them, each outcome followed by the best action
 // then and the sequence.
 type looker struct {
+	ctx    context.Context
 	p      *problem
 	seq    *sequencer
 	tested []bool
@@ -41,25 +44,67 @@ type looker struct {
 	runs   float64             // how often the sequence was worked out
 }
 
-func newLooker(p *problem) *looker {
+func newLooker(ctx context.Context, p *problem) *looker {
+	return &looker{
+		ctx: ctx, p: p, wide: p.breadth(), seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)),
+		deep: map[option][]option{}, spare: make([]float64, len(p.sets.members)),
+	}
+}
+
+// breadth is how many actions are looked at two steps deep.
+func (p *problem) breadth() int {
 	wide := widest
 	if n := len(p.tests) + len(p.repairs); n <= wholly {
 		wide = n + 1
 	}
-	return &looker{p: p, wide: wide, seq: newSequencer(p), tested: make([]bool, len(p.tests)), used: make([]bool, len(p.repairs)), deep: map[option][]option{}, spare: make([]float64, len(p.sets.members))}
+	first, second := make([]int, len(p.repairs)), make([]int, len(p.repairs)) // outcomes of each action
+	for k := range first {
+		first[k], second[k] = 1, 1
+	}
+	for k := range p.tests {
+		first, second = append(first, len(p.tests[k].rows)), append(second, len(p.tests[k].coarse))
+	}
+	for wide > 0 && mostOf(first, wide)*mostOf(second, wide)*p.runWork() > aheadWork {
+		wide--
+	}
+	return wide
+}
+
+// mostOf is the sum of the n largest.
+func mostOf(counts []int, n int) float64 {
+	slices.SortFunc(counts, func(a, b int) int { return cmp.Compare(b, a) })
+	total := 0
+	for _, c := range counts[:min(n, len(counts))] {
+		total += c
+	}
+	return float64(total)
+}
+
+// runWork is about how many additions working out the sequence takes.
+func (p *problem) runWork() float64 {
+	total := len(p.sets.members)
+	for k := range p.repairs {
+		for _, f := range p.repairs[k].faults {
+			total += 3 * len(p.sets.having[f])
+		}
+	}
+	return float64(total)
 }
 
 // solve is every action now with its expected cost, cheapest first.
 func (l *looker) solve(w []float64) ([]option, error) {
 	all := l.p.actions()
 	for i := range all {
+		if err := l.ctx.Err(); err != nil {
+			return nil, err
+		}
 		all[i].cost = l.oneStep(w, all[i], false)
 	}
 	sortOptions(all)
 	l.inner = slices.Clone(all)
 	l.deepen(w, all[:min(len(all), l.wide)])
 	sortOptions(all)
-	return all, nil
+	return all, l.ctx.Err()
 }
 
 // deepen looks at actions two steps deep, as many at a time as there are
@@ -71,7 +116,7 @@ func (l *looker) deepen(w []float64, all []option) {
 	var wait sync.WaitGroup
 	for range min(len(all), runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
-			own := newLooker(l.p)
+			own := newLooker(l.ctx, l.p)
 			own.inner = l.inner
 			for i := int(turn.Add(1)) - 1; i < len(all); i = int(turn.Add(1)) - 1 {
 				if all[i].kind != KindReplace {
@@ -81,6 +126,9 @@ func (l *looker) deepen(w []float64, all []option) {
 		})
 	}
 	wait.Wait()
+	if l.ctx.Err() != nil {
+		return // the caller says so
+	}
 	for i := range all {
 		if thens[i] != nil && costs[i] < all[i].cost {
 			l.deep[option{kind: all[i].kind, k: all[i].k}] = thens[i]
@@ -160,6 +208,9 @@ func (l *looker) oneStep(w []float64, o option, coarse bool) float64 {
 func (l *looker) twoSteps(w []float64, o option) (cost float64, then []option) {
 	cost = sum(w) * l.p.effortOf(o).cost
 	l.after(w, o, func(_ int, after []float64) {
+		if l.ctx.Err() != nil {
+			return // the caller says so
+		}
 		best, c := l.bestThen(after)
 		cost += c
 		then = append(then, best)

@@ -128,7 +128,7 @@ func follow(t testing.TB, c *Case, p *problem, w []float64, b belief, bands int)
 	}
 	b.weight = w
 	q := newProblem(c, &b, bands, p)
-	options, err := newLooker(q).solve(w)
+	options, err := newLooker(t.Context(), q).solve(w)
 	if err != nil {
 		t.Fatal(err)
 	}

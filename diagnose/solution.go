@@ -34,11 +34,20 @@ func solve(ctx context.Context, c *Case, b *belief) (*solution, error) {
 	if !errors.Is(err, errTooLarge) {
 		return s, err
 	}
-	s, err = solveAhead(ctx, c, b)
+	return solveLarge(ctx, c, b)
+}
+
+// solveLarge looks ahead, and on from there.
+func solveLarge(ctx context.Context, c *Case, b *belief) (*solution, error) {
+	s, err := solveAhead(ctx, c, b)
 	if err != nil {
 		return nil, err
 	}
-	return s, s.grow(ctx)
+	if err := s.grow(ctx); err != nil {
+		return nil, err
+	}
+	s.ignorable()
+	return s, nil
 }
 
 // grain is how finely a case is cut to be solved exactly.
@@ -169,7 +178,7 @@ func solveAhead(ctx context.Context, c *Case, b *belief) (*solution, error) {
 		return nil, err
 	}
 	p := newProblem(c, b, lookBands, nil)
-	l := newLooker(p)
+	l := newLooker(ctx, p)
 	options, err := l.solve(b.weight)
 	return &solution{c: c, b: b, p: p, by: l, method: LookAhead, options: options, grain: grain{bands: lookBands}}, err
 }

@@ -9,8 +9,13 @@ import (
 	"sync/atomic"
 )
 
-// tableStates bounds the states of a table: eight bytes each.
-const tableStates = 1 << 24
+// tableStates bounds the states of a table: eight bytes each. axisFigures bounds
+// the figures kept for what may be known of one test, which are many where it is
+// repeated often.
+const (
+	tableStates = 1 << 24
+	axisFigures = 1 << 22
+)
 
 // table solves a problem with one fault at a time by dynamic programming over
 // every state of the evidence at once: which outcome each test had and which
@@ -43,7 +48,11 @@ func newTable(ctx context.Context, p *problem, repeats int) *table {
 		if p.tests[k].again {
 			times = repeats
 		}
-		if t.inner *= axisStates(len(p.tests[k].rows), times); t.inner > most {
+		states := axisStates(len(p.tests[k].rows), times)
+		if states*(len(p.sets.members)+2*len(p.tests[k].rows)) > axisFigures {
+			return nil
+		}
+		if t.inner *= states; t.inner > most {
 			return nil
 		}
 	}
