@@ -61,13 +61,23 @@ type Advice struct {
 	Working  working.Working `json:"working"`
 }
 
+// Side is a side of a value.
+type Side string
+
+// The sides.
+const (
+	Above Side = "above"
+	Below Side = "below"
+)
+
 // Flip is an input that, moved alone to FlipsAt, changes the next action; the
 // nearest ones first.
 type Flip struct {
 	Input   string  `json:"input"` // "faults.gas_loss.prior", "tests.gauge.cost", "hour_value", ...
 	Now     float64 `json:"now"`
 	FlipsAt float64 `json:"flips_at"`
-	To      Action  `json:"to"` // the action that is best beyond it, with its cost there
+	Beyond  Side    `json:"beyond"` // on which side of FlipsAt; it tells where FlipsAt is what the input is now
+	To      Action  `json:"to"`     // the action that is best beyond it, with its cost there
 	// Approximate: found along the plans made now, and not solved anew there.
 	Approximate bool `json:"approximate,omitempty"`
 }

@@ -28,7 +28,8 @@ func (f *flipper) tie(in input, way float64) (found, bool) {
 	at.cost = f.own.cost
 	at.way = way
 	v := in.value(way * f.step(in, way))
-	return at, other < own-1e-9*(math.Abs(own)+math.Abs(other)) && v >= 0 && v <= in.top
+	inside := v >= 0 && v <= in.top && (way > 0 || in.now > 0)
+	return at, inside && other < own-1e-9*(math.Abs(own)+math.Abs(other))
 }
 
 // step is a small move of an input.

@@ -158,7 +158,7 @@ func TestTie(t *testing.T) {
 		t.Errorf("flips at %v, above the present value", got)
 	}
 	for _, f := range a.Flips {
-		if f.Input == "repairs.r0.cost" && f.FlipsAt == f.Now && f.To.ID == "r1" && !f.Approximate {
+		if f.Input == "repairs.r0.cost" && f.FlipsAt == f.Now && f.Beyond == Above && f.To.ID == "r1" && !f.Approximate {
 			return
 		}
 	}

@@ -93,6 +93,8 @@ func TestInvariants(t *testing.T) {
 		}
 		for _, f := range a.Flips {
 			fits("a flip leads elsewhere", f.To.ID != a.Next.ID && f.FlipsAt >= 0 && !math.IsNaN(f.FlipsAt))
+			fits("a flip can be: "+f.Input, f.FlipsAt > 1e-6 || f.FlipsAt == f.Now && f.Beyond == Above)
+			fits("a flip lies on its side: "+f.Input, f.FlipsAt == f.Now || (f.FlipsAt > f.Now) == (f.Beyond == Above))
 		}
 		// Without a whole unit a repair with any chance at all is tried before the plan
 		// ends, so that bands in which a fault is ruled out wholly come cheaper.

@@ -1,6 +1,10 @@
 package diagnose
 
-import "wreckwright/working"
+import (
+	"cmp"
+
+	"wreckwright/working"
+)
 
 // working shows how the figures of the advice come about.
 func (s *solution) working(next *account, a *Advice) working.Working {
@@ -24,28 +28,37 @@ func (s *solution) working(next *account, a *Advice) working.Working {
 
 func (s *solution) showChances(w *working.Working) {
 	for f, p := range s.p.sets.marginal(s.b.weight) {
-		name := s.c.Faults[f].Name
-		if name == "" {
-			name = s.c.Faults[f].ID
-		}
-		w.Add("chance of "+name, "prior x chance of each result under it, scaled to sum 1 over the sets of faults", p, "", "RUSSELL_NORVIG")
+		w.Add("chance of "+cmp.Or(s.c.Faults[f].Name, s.c.Faults[f].ID), "prior x chance of each result under it, scaled to sum 1 over the sets of faults", p, "", "RUSSELL_NORVIG")
 	}
 }
 
 // showNext shows how often the plan does each action, the next one being done
 // for sure.
 func (s *solution) showNext(w *working.Working, next *account, a *Advice) {
-	w.Add("cost of "+a.Next.ID+" itself", "money + worth of a minute x minutes", s.p.effortOf(s.options[0]).cost, s.c.Currency, "own estimate")
+	w.Add("cost of "+s.called(s.options[0])+" itself", "money + worth of a minute x minutes", s.p.effortOf(s.options[0]).cost, s.c.Currency, "own estimate")
 	for k, n := range next.tests {
 		if n > 0 {
-			w.Add("how often the plan does "+s.c.Tests[s.p.tests[k].index].ID, "chance of the results that lead there", n, "", "HECKERMAN_1995")
+			w.Add("how often the plan does "+s.called(option{kind: KindTest, k: k}), "chance of the results that lead there", n, "", "HECKERMAN_1995")
 		}
 	}
 	for k, n := range next.repairs {
 		if n > 0 {
-			w.Add("how often the plan does "+s.c.Repairs[s.p.repairs[k].index].ID, "chance of the results that lead there", n, "", "HECKERMAN_1995")
+			w.Add("how often the plan does "+s.called(option{kind: KindRepair, k: k}), "chance of the results that lead there", n, "", "HECKERMAN_1995")
 		}
 	}
+}
+
+// called is an action's name, where it has one.
+func (s *solution) called(o option) string {
+	switch o.kind {
+	case KindTest:
+		t := &s.c.Tests[s.p.tests[o.k].index]
+		return cmp.Or(t.Name, t.ID)
+	case KindRepair:
+		r := &s.c.Repairs[s.p.repairs[o.k].index]
+		return cmp.Or(r.Name, r.ID)
+	}
+	return "the whole unit"
 }
 
 func (s *solution) planFormula() string {

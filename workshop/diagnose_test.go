@@ -221,11 +221,38 @@ func TestNoughtOfALognormalReading(t *testing.T) {
 		model string
 		value float64
 		fits  bool
-	}{{slow, 0, false}, {slow, -1, false}, {slow, 0.1, true}, {gauge, 0, true}} {
-		step := rebuild.CaseStep{Kind: rebuild.StepTest, What: "current", Value: &c.value}
+		sd    float64
+	}{{slow, 0, false, 0}, {slow, -1, false, 0}, {slow, -1, false, 0.5}, {slow, 0.1, true, 0}, {slow, 0, true, 0.5}, {gauge, 0, true, 0}} {
+		step := rebuild.CaseStep{Kind: rebuild.StepTest, What: "current", Value: &c.value, ValueSD: c.sd}
 		err := w.StepFits(&rebuild.Case{Model: c.model}, step)
 		if (err == nil) != c.fits || err != nil && !strings.Contains(err.Error(), "the least that it can show") {
 			t.Errorf("%g gives %v", c.value, err)
+		}
+	}
+}
+
+// What would change the advice is told in words; a move too small to see is told as
+// one.
+func TestFlipsInWords(t *testing.T) {
+	model, err := open(t).Model(slow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, a := question{model: model}, diagnose.Advice{Currency: "GBP"}
+	to := diagnose.Action{Kind: diagnose.KindReplace, ID: diagnose.WholeUnit}
+	for _, c := range []struct {
+		flip diagnose.Flip
+		want string
+	}{
+		{diagnose.Flip{Input: "hour_value", Now: 20, FlipsAt: 30, Beyond: diagnose.Above}, "%s would come first if %s were above %s; now it is %s."},
+		{diagnose.Flip{Input: "tests.hand.cost", Now: 20, FlipsAt: 10, Beyond: diagnose.Below}, "%s would come first if %s were below %s; now it is %s."},
+		{diagnose.Flip{Input: "faults.dry.prior", Now: 0.2, FlipsAt: 0.2, Beyond: diagnose.Below}, "%s costs as good as the same on average; it would come first if %s were any less likely than the %s it is now."},
+		{diagnose.Flip{Input: "tests.hand.minutes", Now: 0, FlipsAt: 0, Beyond: diagnose.Above}, "%s costs as good as the same on average; it would come first if %s were any more than the %s it is now."},
+		{diagnose.Flip{Input: "tests.none.cost"}, ""},
+	} {
+		c.flip.To = to
+		if got := q.flip(c.flip, &a).Pattern; got != c.want {
+			t.Errorf("%s: %q\nexpected %q", c.flip.Input, got, c.want)
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"wreckwright/diagnose"
+	"wreckwright/diagnose/faultmodel"
 )
 
 // alternativesShown is how many other actions the short result lists, and
@@ -282,13 +283,26 @@ func (r diagnosis) writeFlips(w io.Writer) {
 		if i == flipsShown {
 			break
 		}
-		side := "above"
-		if f.FlipsAt < f.Now {
-			side = "below"
-		}
-		if f.Approximate {
-			side += " about"
-		}
-		fmt.Fprintf(w, "  %s, now %s: %s %s begin with %s\n", f.Input, figure(f.Now), side, figure(f.FlipsAt), r.actionName(f.To))
+		fmt.Fprintf(w, "  %s\n", r.flip(f))
 	}
+}
+
+// flip says where another action comes first.
+func (r diagnosis) flip(f diagnose.Flip) string {
+	what := f.Input
+	show := figure
+	if in, ok := r.model.Input(f.Input); ok {
+		what = in.What
+		if in.Measure == faultmodel.Chance {
+			what, show = "the chance of "+strings.TrimSuffix(in.What, ","), percent
+		}
+	}
+	side := string(f.Beyond)
+	if f.Approximate {
+		side += " about"
+	}
+	if f.FlipsAt == f.Now {
+		side = "at the least move " + string(f.Beyond)
+	}
+	return fmt.Sprintf("%s, now %s: %s %s begin with %s", what, show(f.Now), side, show(f.FlipsAt), r.actionName(f.To))
 }
