@@ -103,6 +103,18 @@ func TestCaseBeginsFromAFinding(t *testing.T) {
 	g.wants(g.post(g.path("/cases"), url.Values{"model": {"hydraulic-recharge"}, "title": {""}}), http.StatusUnprocessableEntity, "the symptom is missing")
 }
 
+// Two cautions or more are read at the step, without a tap.
+func TestCautionsOfTheNextActionAreOpen(t *testing.T) {
+	g := newSurveyRig(t)
+	_, page := g.openCase(strings.Replace(windowModel, "cautions: [springs]", "cautions: [springs, lifting]", 1))
+	body := g.get(page).Body.String()
+	next := body[strings.Index(body, `aria-label="Cautions"`):]
+	next = next[:strings.Index(next, "</div>")]
+	if open, all := strings.Count(next, "<details open>"), strings.Count(next, "<details"); open != 2 || all != 2 {
+		t.Errorf("%d of %d cautions are open at the next action, want both", open, all)
+	}
+}
+
 // The whole way: tests, a repair that did not cure, one that did, a job, undo.
 func TestCaseIsSolved(t *testing.T) {
 	g := newSurveyRig(t)
