@@ -175,6 +175,20 @@ func (g *rig) keptLog(content string) {
 	})
 }
 
+// check keeps readings of one quantity against its limit.
+func (g *rig) check() {
+	g.t.Helper()
+	least, off := 12.0, 0.02
+	text := "12.1\n12.2\n12.15\n"
+	said, err := workshop.ExamineCheck(text, workshop.CheckSettings{Name: "Disc thickness", Unit: "mm", Form: "mean", Lower: &least, InstrumentLimit: &off, Resolution: 0.01})
+	if err != nil {
+		g.t.Fatal(err)
+	}
+	e := said.Evidence()
+	e.On, e.Raw = "2026-04-17", []rebuild.Attachment{g.put(workshop.ReadingsName, "text/plain", []byte(text))}
+	g.do(func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.AddEvidence(e) })
+}
+
 // tooth is a log of a pressure that falls and is pumped up again.
 func tooth(remark string) string {
 	var b strings.Builder

@@ -22,12 +22,56 @@ const byEarMark = ", by ear"
 // Again works out a measurement anew from its raw readings; open gives a file by
 // its hash. [ErrNotAgain] says why that cannot be.
 func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.ReadCloser, error)) (buildfile.Result, error) {
-	if e.Instrument == rebuild.InstrumentCheck || e.Instrument == rebuild.InstrumentCodes {
-		return textAgain(e, open)
+	switch e.Instrument {
+	case rebuild.InstrumentRecharge:
+		return rechargedAgain(ctx, e, open)
+	case rebuild.InstrumentCheck:
+		s, ok := ReadCheckSettings(e)
+		text, err := textAgain(e, ReadingsName, ok, open)
+		if err != nil {
+			return buildfile.Result{}, err
+		}
+		out, err := ExamineCheck(text, s)
+		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
+	case rebuild.InstrumentCodes:
+		s, ok := ReadCodesSettings(e)
+		text, err := textAgain(e, CodesName, ok, open)
+		if err != nil {
+			return buildfile.Result{}, err
+		}
+		out, err := ReadCodes(text, s)
+		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
 	}
-	if e.Instrument != rebuild.InstrumentRecharge {
-		return buildfile.Result{}, fmt.Errorf("%w: this program does not know how to read %q anew", ErrNotAgain, e.Instrument)
+	return buildfile.Result{}, fmt.Errorf("%w: this program does not know how to read %q anew", ErrNotAgain, e.Instrument)
+}
+
+func resultAgain(verdict rebuild.Verdict, why, engine string, figures []rebuild.EvidenceFigure) buildfile.Result {
+	return buildfile.Result{Verdict: string(verdict), Why: why, Engine: engine, Figures: plainFigures(figures)}
+}
+
+// mostAgain bounds a text of readings that is taken into memory.
+const mostAgain = 8 << 20
+
+// textAgain is the text of that name among the raw readings.
+func textAgain(e *rebuild.Evidence, name string, understood bool, open func(hash string) (io.ReadCloser, error)) (string, error) {
+	i := slices.IndexFunc(e.Raw, func(a rebuild.Attachment) bool { return a.Name == name })
+	switch {
+	case !understood:
+		return "", fmt.Errorf("%w: what the instrument was told cannot be read", ErrNotAgain)
+	case i < 0:
+		return "", fmt.Errorf("%w: no file %s hangs on it", ErrNotAgain, name)
 	}
+	content, err := open(e.Raw[i].Hash)
+	if err != nil {
+		return "", err
+	}
+	defer content.Close()
+	text, err := io.ReadAll(io.LimitReader(content, mostAgain))
+	return string(text), err
+}
+
+// rechargedAgain reads the times and pressures of a hydraulic power unit anew.
+func rechargedAgain(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.ReadCloser, error)) (buildfile.Result, error) {
 	if len(e.Raw) != 1 {
 		return buildfile.Result{}, fmt.Errorf("%w: %d files of raw readings hang on it, where one is expected", ErrNotAgain, len(e.Raw))
 	}
@@ -44,33 +88,7 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 	if err != nil {
 		return buildfile.Result{}, err
 	}
-	return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, nil
-}
-
-// textAgain works out a check, or a record of fault codes, from its text.
-func textAgain(e *rebuild.Evidence, open func(hash string) (io.ReadCloser, error)) (buildfile.Result, error) {
-	at := slices.IndexFunc(e.Raw, func(a rebuild.Attachment) bool { return a.Name == ReadingsName || a.Name == CodesName })
-	if at < 0 {
-		return buildfile.Result{}, fmt.Errorf("%w: its readings do not hang on it", ErrNotAgain)
-	}
-	content, err := open(e.Raw[at].Hash)
-	if err != nil {
-		return buildfile.Result{}, err
-	}
-	defer content.Close()
-	text, err := io.ReadAll(io.LimitReader(content, 8<<20))
-	if err != nil {
-		return buildfile.Result{}, err
-	}
-	if s, ok := ReadCheckSettings(e); ok {
-		said, err := ExamineCheck(string(text), s)
-		return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, err
-	}
-	if s, ok := ReadCodesSettings(e); ok {
-		said, err := ReadCodes(string(text), s)
-		return buildfile.Result{Verdict: string(said.Verdict), Why: said.Why, Engine: said.Engine, Figures: plainFigures(said.Figures)}, err
-	}
-	return buildfile.Result{}, fmt.Errorf("%w: what the instrument was told cannot be read", ErrNotAgain)
+	return resultAgain(said.Verdict, said.Why, said.Engine, said.Figures), nil
 }
 
 // tapsName is what a list of taps is called when it is kept.
@@ -79,7 +97,7 @@ const tapsName = "taps.txt"
 func readAgain(ctx context.Context, raw rebuild.Attachment, content io.Reader, s UnitSettings) (Recharged, error) {
 	switch {
 	case raw.Name == tapsName:
-		list, err := io.ReadAll(io.LimitReader(content, 8<<20))
+		list, err := io.ReadAll(io.LimitReader(content, mostAgain))
 		if err != nil {
 			return Recharged{}, err
 		}

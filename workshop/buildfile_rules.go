@@ -51,8 +51,8 @@ func editionRules() map[string]buildfile.Rule {
 
 	set(buildfile.List, "", "entries")
 
-	set(buildfile.Keep, "evidence", "on at instrument phase settings verdict why engine figures.name figures.unit")
-	set(buildfile.Text, "evidence", "title note")
+	set(buildfile.Keep, "evidence", "on at instrument phase verdict engine figures.unit")
+	set(buildfile.Text, "evidence", "title note settings why figures.name") // what an engine says names nobody but where it was told to
 
 	set(buildfile.Keep, "cases", "on model_from not_now state cause steps.at steps.kind steps.what steps.outcome")
 	set(buildfile.Text, "cases", "title note steps.note")
@@ -92,6 +92,7 @@ func editionRules() map[string]buildfile.Rule {
 		set(buildfile.Text, files, "caption")
 		set(buildfile.FileName, files, "name")
 	}
-	rules["evidence.raw.name"] = buildfile.Keep // by which a list of taps is told from a log; see rawName
+	// By its name a list of taps is told from a log: only names are cut out of it.
+	set(buildfile.Text, "evidence", "raw.name")
 	return rules
 }
