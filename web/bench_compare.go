@@ -60,7 +60,7 @@ func compareOne(rb *rebuild.Rebuild, e *rebuild.Evidence) *comparison {
 	}
 	var alike, other *rebuild.Evidence
 	for _, o := range rb.EvidenceOf(e.JobID) {
-		if o.Phase == "" || o.Phase == e.Phase || o.Instrument != e.Instrument {
+		if o.Phase == "" || o.Phase == e.Phase || o.Instrument != e.Instrument || e.Instrument == rebuild.InstrumentCheck && !workshop.SameQuantity(o, e) {
 			continue
 		}
 		other = later(other, o)
@@ -99,6 +99,8 @@ const byEar = ", by ear"
 // measuredHow is how a unit was measured.
 func measuredHow(e *rebuild.Evidence) string {
 	switch {
+	case e.Instrument != rebuild.InstrumentRecharge:
+		return "by hand"
 	case strings.HasSuffix(e.Engine, byEar):
 		return "by ear"
 	case len(e.Raw) == 1 && e.Raw[0].Name == tapsFile:

@@ -20,10 +20,12 @@ type benchForm struct {
 	Jobs   []jobGroup
 	Phases []Option
 	Units  []Option
+	Hint   string // what a note may say
 }
 
 func newBenchForm(rb *rebuild.Rebuild, f *Form) benchForm {
 	return benchForm{
+		Hint: "Ignition on, nothing operated, how warm it was",
 		Form: f, Jobs: jobGroups(rb), Phases: phaseOptions(),
 		Units: []Option{{"", "As the header says, else bar"}, {"bar", "bar"}, {"psi", "psi"}, {"kPa", "kPa"}, {"MPa", "MPa"}},
 	}
@@ -58,13 +60,7 @@ func newBenchPage(frame Frame, rb *rebuild.Rebuild, f *Form) benchPage {
 
 // unitCautions stand wherever a hydraulic unit is measured.
 func unitCautions() []knowledge.Caution {
-	var list []knowledge.Caution
-	for _, hazard := range []string{"stored-gas", "fluid-injection"} {
-		if c, ok := knowledge.CautionFor(hazard); ok {
-			list = append(list, c)
-		}
-	}
-	return list
+	return cautionsFor([]string{"stored-gas", "fluid-injection"})
 }
 
 // presetBench fills a measurement's form out of the address: the job that led

@@ -18,6 +18,28 @@ type evidencePage struct {
 	Entry    benchForm
 	Cautions []knowledge.Caution
 	Edit     bool // the form is open
+
+	Checked *workshop.Checked // of a check, worked out anew; nil: of another instrument, or it cannot be
+	Line    *numberLine
+	Codes   *codesSaid // of a record of fault codes
+	Anew    string     // why it cannot be worked out anew
+}
+
+// Unit reports whether it is a measurement of a hydraulic unit.
+func (p evidencePage) Unit() bool { return p.Evidence.Instrument == rebuild.InstrumentRecharge }
+
+// Again is the address where the same quantity is measured once more; empty for
+// other instruments.
+func (p evidencePage) Again() string {
+	s, ok := workshop.ReadCheckSettings(p.Evidence)
+	if !ok || s.Quantity == "" {
+		return ""
+	}
+	at := p.Base() + "/bench/check/" + s.Quantity
+	if p.Evidence.JobID != 0 {
+		at += "?job=" + strconv.FormatInt(p.Evidence.JobID, 10)
+	}
+	return at
 }
 
 // Figures are the figures without the chances, which Chances are.
@@ -34,7 +56,7 @@ func (p evidencePage) Chances() []workshop.CauseChance {
 
 // Leading are the figures that a person looks at first.
 func (p evidencePage) Leading() []rebuild.EvidenceFigure {
-	return workshop.LeadingFigures(p.Evidence.Figures)
+	return workshop.LeadingFigures(p.Evidence)
 }
 
 // Reason is the verdict's reason in one sentence, More what is said beyond it.
@@ -64,10 +86,48 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
-	return s.show(w, status, "evidence", evidencePage{
-		Frame: frame, Evidence: e, Job: rb.Job(e.JobID), Against: compareOne(rb, e), Entry: newBenchForm(rb, f),
-		Cautions: unitCautions(), Edit: status != http.StatusOK,
-	})
+	page := evidencePage{
+		Frame: frame, Evidence: e, Job: rb.Job(e.JobID), Against: compareOne(rb, e), Entry: newBenchForm(rb, f), Edit: status != http.StatusOK,
+	}
+	switch e.Instrument {
+	case rebuild.InstrumentCheck:
+		s.showChecked(r, &page)
+	case rebuild.InstrumentCodes:
+		s.showCodes(r, rb, &page)
+	default:
+		page.Cautions = unitCautions()
+	}
+	return s.show(w, status, "evidence", page)
+}
+
+// showChecked works a check out anew, for its drawing and its working.
+func (s *Server) showChecked(r *http.Request, page *evidencePage) {
+	if settings, ok := workshop.ReadCheckSettings(page.Evidence); ok {
+		if q, known := knowledge.CheckFor(settings.Quantity); known {
+			page.Cautions = cautionsFor(q.Hazards)
+		}
+	}
+	said, err := s.workshop.CheckOf(r.Context(), page.Evidence)
+	if err != nil {
+		page.Anew = err.Error()
+		return
+	}
+	page.Checked, page.Line = &said, lineOf(said)
+}
+
+// showCodes reads a record of fault codes anew, against the one before it.
+func (s *Server) showCodes(r *http.Request, rb *rebuild.Rebuild, page *evidencePage) {
+	said, err := s.workshop.CodesOf(r.Context(), page.Evidence)
+	if err != nil {
+		page.Anew = err.Error()
+		return
+	}
+	before := lastRecord(rb, page.Evidence)
+	if page.Against != nil && page.Evidence.Phase == rebuild.PhaseAfter {
+		before = page.Against.Before
+	}
+	page.Codes = s.codesSaid(r, rb, &said, before)
+	page.Codes.Evidence = page.Evidence
 }
 
 // evidenceOf finds what the address names.

@@ -1,0 +1,193 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"wreckwright/knowledge"
+	"wreckwright/rebuild"
+)
+
+// A run-out taken by hand without any script: one reading after another, taken
+// back, kept, held against the one after the work.
+func TestRunOutIsMeasuredWithoutScript(t *testing.T) {
+	g := newSurveyRig(t)
+	job := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: "Front discs", Zone: "front-left-corner", State: rebuild.JobOpen, Safety: rebuild.SafetyBrake})
+	})
+	at := g.path("/bench/check/disc-run-out")
+	g.wants(g.get(g.path("/bench")), 200, "Measure against a limit", "Fault codes and live values")
+	g.wants(g.get(at), 200, "Dial gauge on", "dial gauge with stand", "No verdict yet", "Fitted: at most 0.1 mm", "Caution.")
+	form := url.Values{"limit": {"0"}, "instrument_limit": {"0.01"}}
+	ask := func(more ...string) string {
+		f := url.Values{}
+		for k, v := range form {
+			f[k] = v
+		}
+		for i := 0; i+1 < len(more); i += 2 {
+			f.Set(more[i], more[i+1])
+		}
+		w := g.post(at, f)
+		if w.Code != http.StatusOK {
+			t.Fatalf("%d %s", w.Code, w.Body)
+		}
+		return w.Body.String()
+	}
+	page := ask("do", "add", "reading", "0.13")
+	has(t, page, ">0.13</li>", "Fail", "line-guard")
+	page = ask("do", "add", "taken", "0.13", "reading", "0.14")
+	has(t, page, ">0.13</li><li>0.14</li>")
+	page = ask("do", "undo", "taken", "0.13\n0.14")
+	has(t, page, ">0.13</li></ol>")
+	has(t, ask("do", "look", "taken", "0.095\n0.1\n0.09"), "Cannot tell", "What would decide it")
+	for phase, readings := range map[string]string{"before": "0.13\n0.14\n0.13", "after": "0.04\n0.05\n0.04"} {
+		w := g.post(at, url.Values{
+			"limit": {"0"}, "instrument_limit": {"0.01"}, "do": {"keep"}, "taken": {readings}, "which": {"left"},
+			"job": {itoa(job)}, "phase": {phase}, "request": {phase},
+		})
+		g.wants(w, http.StatusSeeOther)
+		g.wants(g.get(w.Header().Get("Location")), 200, "Run-out of a fitted brake disc, left", "SHA-256", "Measure it once more")
+	}
+	rb := g.now()
+	if len(rb.Evidence) != 2 {
+		t.Fatalf("%d measurements", len(rb.Evidence))
+	}
+	for i := range rb.Evidence {
+		e := &rb.Evidence[i]
+		again, err := g.server.workshop.CheckOf(t.Context(), e)
+		if err != nil || again.Verdict != e.Verdict || again.Why != e.Why {
+			t.Errorf("%+v worked out anew gives %v %q, %v", e, again.Verdict, again.Why, err)
+		}
+		if (e.Phase == rebuild.PhaseAfter) != e.Proves() {
+			t.Errorf("%s proves: %v", e.Phase, e.Proves())
+		}
+		if e.Phase == rebuild.PhaseAfter {
+			g.wants(g.get(g.path("/bench/evidence/"+itoa(e.ID))), 200, "Before and after", "proves its job")
+		}
+	}
+	g.wants(g.get(at), 200, `value="0.01"`)
+}
+
+// What is refused comes back as typed; sent twice it counts once.
+func TestCheckRefusesAndCountsOnce(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/tyre-tread")
+	g.wants(g.get(g.path("/bench/check/nothing")), 404)
+	g.wants(g.post(at, url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "do": {"add"}, "reading": {"3 mm"}}), 422, "is not a number", `value="3 mm"`)
+	g.wants(g.post(at, url.Values{"limit": {"0"}, "do": {"add"}, "reading": {"3"}}), 422, "Say how far off the instrument may be")
+	g.wants(g.post(at, url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "lower": {"3"}, "do": {"add"}, "reading": {"3.4"}}), 422, "say where the limit is from")
+	g.wants(g.post(at, url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "do": {"keep"}}), 422, "there is no reading yet", "Not kept yet")
+	g.wants(g.post(at, url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "do": {"look"}, "taken": {"3 4 5"}}), 422, "one number or several?")
+	f := url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "do": {"keep"}, "taken": {"1.2"}, "reading": {"1.15"}, "request": {"once"}}
+	for range 2 {
+		g.wants(g.post(at, f), http.StatusSeeOther)
+	}
+	rb := g.now()
+	if len(rb.Evidence) != 1 || rb.Evidence[0].Verdict != rebuild.VerdictFail {
+		t.Errorf("%+v", rb.Evidence)
+	}
+	g.wants(g.post(g.path("/undo"), url.Values{"record": {"2"}}), http.StatusSeeOther)
+}
+
+// Script asks for the part that says what it comes to; the list stays its own.
+func TestCheckAnswersTheScript(t *testing.T) {
+	g := newSurveyRig(t)
+	r := strings.NewReader(url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "do": {"undo"}, "taken": {"5.1\n5.2"}}.Encode())
+	w := g.script(g.path("/bench/check/tyre-tread"), r)
+	g.wants(w, 200, `id="check-live"`, "5.2</li>", "Pass")
+	if strings.Contains(w.Body.String(), "<html") {
+		t.Error("a whole page came")
+	}
+	w = g.script(g.path("/bench/check/tyre-tread"), strings.NewReader(url.Values{"taken": {"x"}}.Encode()))
+	g.wants(w, 200, `id="check-live"`, "is not a number")
+}
+
+// Figures as they are written where the reader lives.
+func TestReadingsAreReadAsWritten(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		comma bool
+		want  float64
+	}{
+		{"27,982", true, 27.982}, {"27,982", false, 27982}, {"27.982", true, 27.982}, {"0,12", false, 0.12}, {"-0.5", false, -0.5}, {" 12 ", true, 12},
+	} {
+		got, err := readingText{c.comma}.number(c.text)
+		if err != nil || got != c.want {
+			t.Errorf("%q, comma %v: %v, %v; want %v", c.text, c.comma, got, err, c.want)
+		}
+	}
+	for _, text := range []string{"", "1 2", "12 500", "1,2,3", "x", "1e5", "NaN", "∞"} {
+		if got, err := (readingText{}).number(text); err == nil {
+			t.Errorf("%q gives %v", text, got)
+		}
+	}
+}
+
+// Each quantity opens, and says something of plausible readings, in every place.
+func TestEveryQuantityHasAPage(t *testing.T) {
+	g := newSurveyRig(t)
+	for _, c := range knowledge.Checks() {
+		at := g.path("/bench/check/" + c.Key)
+		g.wants(g.get(at), 200, "How")
+		f := url.Values{"do": {"look"}, "instrument_limit": {"0.1"}, "taken": {"5\n5.5"}, "temperature_c": {"15"}, "effort_unit": {"N"}}
+		if len(c.Limits) > 0 {
+			f.Set("limit", "0")
+		} else {
+			f.Set("lower", "1")
+			f.Set("limit_from", "the maker")
+		}
+		for _, p := range c.Parts {
+			field := strings.ReplaceAll(p, " ", "_")
+			f.Set("part."+field, "5; 5.5")
+			f.Set("limit."+field, "0.1")
+		}
+		switch c.Form {
+		case "wear":
+			f.Set("taken", "1000: 8\n2000: 7\n3000: 6.1")
+		case "tyre_age":
+			f.Set("taken", "2319")
+		}
+		page := g.post(at, f)
+		g.wants(page, 200, "verdict-big")
+		for _, fault := range checkStructure(page.Body.String()) {
+			t.Errorf("%s: %s", c.Key, fault)
+		}
+	}
+}
+
+// A quantity of one's own, in each way of working it out.
+func TestOwnQuantity(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/own")
+	g.wants(g.get(at+"?form=difference"), 200, "First", "Second")
+	f := url.Values{"own_name": {"Door gap"}, "own_unit": {"mm"}, "part.first": {"4.1; 4.2"}, "part.second": {"3.9"}, "instrument_limit": {"0.1"}, "upper": {"1"}, "limit_from": {"own estimate"}, "do": {"look"}}
+	g.wants(g.post(at+"?form=difference", f), 200, "Pass")
+	f.Set("do", "keep")
+	g.wants(g.post(at+"?form=difference", f), http.StatusSeeOther)
+	f.Set("own_name", "")
+	g.wants(g.post(at+"?form=difference", f), 422, "say what is measured")
+	if e := g.now().Evidence[0]; e.Title != "Door gap" || e.Figures[0].Unit != "mm" {
+		t.Errorf("%+v", e)
+	}
+}
+
+// Extreme words and figures neither break the page nor the book.
+func TestCheckBearsExtremes(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/own")
+	long := strings.Repeat("W", 80)
+	f := url.Values{"own_name": {long}, "own_unit": {"<b>&"}, "taken": {"-1000000000000\n1000000000000"}, "instrument_limit": {"0"}, "lower": {"-0.000000001"}, "limit_from": {strings.Repeat("é", 200)}, "which": {strings.Repeat("ß", 60)}, "do": {"keep"}}
+	w := g.post(at, f)
+	g.wants(w, http.StatusSeeOther)
+	page := g.get(w.Header().Get("Location"))
+	g.wants(page, 200, "&lt;b&gt;&amp;")
+	f.Set("own_name", long+"W")
+	g.wants(g.post(at, f), 422, "at most 80 fit")
+	f.Set("own_name", long)
+	f.Set("taken", strings.Repeat("1\n", 501))
+	g.wants(g.post(at, f), 422, "more than 500 readings")
+	f.Set("taken", "1"+strings.Repeat("0", 400))
+	g.wants(g.post(at, f), 422)
+}
