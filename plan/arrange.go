@@ -22,13 +22,14 @@ func Arrange(ctx context.Context, p Problem, s Search) (Schedule, error) {
 	free := newBare(g, g.likely)
 	budget := cmp.Or(s.Schedules, SchedulesFor(1, g.n))
 	h := newHunt(g, free, budget, math.MinInt64, p.Seed)
-	h.evaluate(byRule(g, h.values[latestFinish]))
-	low := lowerBounds(g, free, p, finish(h.b.end))
-	h.bound = low.best + 1000*g.late(free.earlyEnd)
+	low := bounds{best: finish(free.earlyEnd)}
 	if s.OnBetter != nil {
 		h.tell = func() { s.OnBetter(h.progress(low.best)) }
-		h.tell()
 	}
+	// The bounds take longer than a schedule: there is one to show before.
+	h.evaluate(byRule(g, h.values[latestFinish]))
+	low = lowerBounds(g, free, p, h.best.finish)
+	h.bound = low.best + 1000*g.late(free.earlyEnd)
 	h.run(ctx, p.listFrom(g, s.From))
 	return p.schedule(g, h, low), nil
 }
@@ -36,7 +37,7 @@ func Arrange(ctx context.Context, p Problem, s Search) (Schedule, error) {
 func (h *hunt) progress(bound int64) Progress {
 	return Progress{
 		Schedules: h.b.made, Budget: h.budget, LowerBound: toDays(bound),
-		FinishDay: toDays(finish(h.b.end)), LateDays: toDays(h.g.late(h.b.end)),
+		FinishDay: toDays(h.best.finish), LateDays: toDays(h.best.late),
 	}
 }
 
@@ -119,7 +120,7 @@ func (p Problem) reached(m Milestone, at int64) Reached {
 // Nodes that keep these arcs never hold more than there is, however long they
 // take.
 //
-// ref: ARTIGUES_2003 resource flow
+// ref: DESIGN_PLAN
 func flowArcs(g *network, list []int32, start, end []int64) [][]int32 {
 	type holder struct {
 		node  int32

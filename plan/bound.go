@@ -81,7 +81,7 @@ func tails(g *network) []int64 {
 // contradict, found by bisection: a finish is refuted where windows, tightened
 // until nothing moves, hold more work than there is room for.
 //
-// ref: KLEIN_SCHOLL_1999 destructive improvement
+// ref: DESIGN_PLAN
 func windowBound(g *network, free bare, low, high int64) int64 {
 	grain := grainOf(g)
 	w := newWindows(g, free)

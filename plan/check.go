@@ -66,6 +66,10 @@ func (p Problem) checkFigures() error {
 		return &InputError{Key: "start", Item: -1, Problem: "is missing", Expected: "the date of day 0"}
 	case len(p.Tasks) == 0:
 		return &InputError{Key: "tasks", Item: -1, Problem: "lists nothing", Expected: "at least one task"}
+	case len(p.Resources) > MaxResources:
+		return &InputError{
+			Key: "people", Item: -1, Problem: fmt.Sprintf("are of %d kinds", len(p.Resources)), Expected: fmt.Sprintf("%d kinds at most", MaxResources),
+		}
 	case len(p.Tasks)+len(p.Milestones) > MaxTasks:
 		return &InputError{
 			Key: "tasks", Item: -1, Problem: fmt.Sprintf("are %d with the milestones", len(p.Tasks)+len(p.Milestones)),

@@ -17,15 +17,17 @@
 //
 // Order. A schedule is made by the serial or the parallel scheme out of a list
 // of tasks; both are in [Arrange]'s first population, by four priority rules and
-// by regret-biased sampling. The search is genetic on activity lists: two-point
-// crossover, each child improved by double justification, every pass counted as
-// one schedule. It aims at the least lateness of milestones first, then at the
+// by regret-biased sampling. The search is genetic on activity lists: a child takes
+// a stretch of places from one parent and the others from another, or throws a
+// stretch of one anew; each is improved by double justification, every pass
+// counted as one schedule. It aims at the least lateness of milestones first, then at the
 // earliest finish. The budget in schedules decides, not the clock, so that the
 // same seed gives the same plan; a context that ends only stops it early, and
 // the result says so.
 //
 // Doubt. Each trial draws all lengths and plays the plan by a policy that knows
-// at any moment only what has happened by then; see [Policy].
+// at any moment only what has happened by then; see [Policy]. A wished date is
+// kept by what is done by that day's morning.
 //
-// ref: KOLISCH_1996; HARTMANN_1998; VALLS_2005; MOHRING_1985
+// ref: DESIGN_PLAN; KOLISCH_1996 serial scheme; KOLISCH_1996 parallel scheme; VALLS_2005 double justification
 package plan

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -184,9 +185,7 @@ func (c *content) line(name, value string) {
 // arrivals of parts, milestones with an alarm. prefix makes the ids unique to a
 // rebuild. What is done is left out.
 func CalendarEvents(p Problem, r Result, prefix string) []Event {
-	at := func(day float64) time.Time {
-		return p.Start.Add(time.Duration(day * 24 * float64(time.Hour))).Round(time.Minute)
-	}
+	at := p.clock
 	var out []Event
 	for i, x := range r.Placed {
 		t := p.Tasks[i]
@@ -226,4 +225,13 @@ func nameOr(name, id string) string {
 		return name
 	}
 	return id
+}
+
+// clock is a day as time of the day where the workshop is: the hour stays what it
+// is when clocks are changed.
+func (p Problem) clock(day float64) time.Time {
+	whole := floorDay(day)
+	minutes := int(math.Round(max(0, day-float64(whole)) * 24 * 60))
+	y, m, d := p.Start.Date()
+	return time.Date(y, m, d+whole, 0, minutes, 0, 0, p.Start.Location())
 }

@@ -30,6 +30,7 @@ type network struct {
 	before   [][]arc // predecessors
 	behind   [][]arc // successors
 	needs    [][]need
+	mask     []uint64 // the resources in needs, a bit each
 	capacity []int32
 	due      []int64 // wished time; never where there is none
 	topo     []int32 // an order in which each comes after its predecessors
@@ -49,7 +50,7 @@ func newNetwork(p Problem) (*network, error) {
 	g := &network{
 		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
 		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
-		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), due: make([]int64, n),
+		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n),
 	}
 	copy(g.calendar, calendars)
 	for _, r := range p.Resources {
@@ -101,6 +102,7 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 }
 
 func (g *network) addNeed(i int, resource, count int32) {
+	g.mask[i] |= 1 << resource
 	for k := range g.needs[i] {
 		if g.needs[i][k].resource == resource {
 			g.needs[i][k].count += count

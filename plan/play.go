@@ -1,12 +1,10 @@
 package plan
 
-import "slices"
-
 // Policy is how the work is carried on when things take other times than likely.
 // Both decide only on what has happened by then; a schedule made anew with the
 // lengths of a trial would see the future and be too good.
 //
-// ref: MOHRING_1985 preselective and priority policies
+// ref: DESIGN_PLAN
 type Policy string
 
 const (
@@ -249,11 +247,7 @@ func (y *player) causes(i int32, note func(int32)) {
 }
 
 // share reports two nodes that hold the same resource.
-func (g *network) share(i, j int32) bool {
-	return slices.ContainsFunc(g.needs[i], func(a need) bool {
-		return slices.ContainsFunc(g.needs[j], func(b need) bool { return a.resource == b.resource })
-	})
-}
+func (g *network) share(i, j int32) bool { return g.mask[i]&g.mask[j] != 0 }
 
 // trace marks every node on which the last end hung, and counts it.
 func (y *player) trace(seen []bool, count func(int32)) {

@@ -103,6 +103,8 @@ type Milestone struct {
 const (
 	// MaxTasks bounds a plan.
 	MaxTasks = 1000
+	// MaxResources bounds how many kinds of people and things there are.
+	MaxResources = 64
 	// MaxDays bounds every length and date.
 	MaxDays = 20_000
 	// MaxCapacity bounds how many there are of a resource.

@@ -115,7 +115,7 @@ func byRule(g *network, value []int64) []int32 {
 // each comes next with a chance that grows with how much better its value is
 // than the worst, grain added.
 //
-// ref: DREXL_1991 regret-biased sampling
+// ref: DESIGN_PLAN
 func sampled(g *network, value []int64, grain float64, dice *rand.Rand) []int32 {
 	weights := make([]float64, 0, g.n)
 	return chooseList(g, func(eligible []int32) int {

@@ -9,9 +9,10 @@ import (
 
 // member is one list of the population with what it is worth.
 type member struct {
-	list  []int32
-	worth int64
-	mark  uint64 // of its start times: two members that are the same plan are one too many
+	list         []int32
+	worth        int64
+	finish, late int64
+	mark         uint64 // of its start times: two members that are the same plan are one too many
 }
 
 // hunt is one search.
@@ -121,7 +122,7 @@ func (h *hunt) evaluate(list []int32) member {
 func (h *hunt) member() member {
 	b := h.b
 	b.sortBy(b.start)
-	m := member{list: slices.Clone(b.list), worth: b.worth(), mark: 14695981039346656037}
+	m := member{list: slices.Clone(b.list), worth: b.worth(), finish: finish(b.end), late: h.g.late(b.end), mark: 14695981039346656037}
 	for _, s := range b.start {
 		m.mark = (m.mark ^ uint64(s)) * 1099511628211
 	}

@@ -120,7 +120,7 @@ func (w *windows) precede(moved *bool) bool {
 // order settles pairs that cannot run together: where one cannot come first, the
 // other does.
 //
-// ref: KLEIN_SCHOLL_1999 immediate selection
+// ref: DESIGN_PLAN
 func (w *windows) order(moved *bool) bool {
 	work := w.g.likely
 	for _, pair := range w.pairs {
@@ -200,7 +200,7 @@ func (w *windows) pushed(i int32, count, capacity int64, steps []change, moved *
 // overfull reports a stretch of time in which more must be worked than fits:
 // each node with the least that lies in it, pushed to either end of its window.
 //
-// ref: BAPTISTE_1999 energetic reasoning
+// ref: DESIGN_PLAN
 func (w *windows) overfull(r int) bool {
 	users, count, work := w.users[r], w.count[r], w.g.likely
 	w.starts, w.ends = w.starts[:0], w.ends[:0]

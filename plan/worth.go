@@ -35,14 +35,14 @@ func (m *simulation) delays(ctx context.Context, tasks []TaskDoubt) error {
 	})
 	which = which[:min(len(which), delayMost)]
 	days, money := m.means(delayTrials)
-	for _, i := range which {
-		if ctx.Err() != nil {
-			return ctx.Err()
+	// One block stands for one task, so that all cores are used.
+	return uncertain.Blocks(ctx, len(which)*uncertain.BlockTrials, func() func(block, first, count int) {
+		return func(block, _, _ int) {
+			i := which[block]
+			later, dearer := m.shifted(i, 1).means(delayTrials)
+			tasks[i].DelayDays, tasks[i].DelayCost = tidy(later-days), tidy(dearer-money)
 		}
-		later, dearer := m.shifted(i, 1).means(delayTrials)
-		tasks[i].DelayDays, tasks[i].DelayCost = tidy(later-days), tidy(dearer-money)
-	}
-	return nil
+	})
 }
 
 // holdsMilestone reports a task that stands directly before a milestone with a

@@ -247,9 +247,8 @@ func (c *planCase) readPeople(v casefile.Value) {
 				r.Always = a.Bool()
 			}
 		}
-		before := place
 		r.Capacity = place.Whole(-plan.MaxCapacity, plan.MaxCapacity)
-		c.people = append(c.people, before)
+		c.people = append(c.people, place)
 		c.problem.Resources = append(c.problem.Resources, r)
 	}
 }
