@@ -33,6 +33,9 @@ func believe(c Case) (*belief, error) {
 // believeOn is the belief of a model that was checked, on its sets.
 func (c Case) believeOn(s sets) (*belief, error) {
 	b := c.priorBelief(s)
+	if b.weight == nil {
+		return nil, mistake("faults", "every prior is 0; expected at least one above 0")
+	}
 	for i, e := range c.Evidence {
 		where := item("evidence", i)
 		if b.cured {

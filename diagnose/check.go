@@ -57,7 +57,7 @@ func (c Case) checkSize() error {
 		return mistake("tests", "there are %d; expected %d at most", len(c.Tests), maxTests)
 	case len(c.Repairs) > maxRepairs:
 		return mistake("repairs", "there are %d; expected %d at most", len(c.Repairs), maxRepairs)
-	case !(c.HourValue >= 0) || math.IsInf(c.HourValue, 0):
+	case !(c.HourValue >= 0) || c.HourValue > 1e12:
 		return mistake("hour_value", "is %v; expected what an own hour is worth, 0 or more", c.HourValue)
 	}
 	return c.checkPairs()

@@ -43,6 +43,7 @@ func TestCheckFindsMistakes(t *testing.T) {
 		{"too many in pairs", func(c *Case) {
 			c.Several, c.Faults, c.Repairs = 2, make([]Fault, 100), make([]Repair, 200)
 		}, "several", "too many to weigh in pairs"},
+		{"hour endless", func(c *Case) { c.HourValue = 1e300 }, "hour_value", "0 or more"},
 		{"hour nan", func(c *Case) { c.HourValue = nan }, "hour_value", "0 or more"},
 		{"no id", func(c *Case) { c.Faults[0].ID = "" }, "faults", "no id"},
 		{"id twice", func(c *Case) { c.Repairs[1].ID = "accumulator" }, "repairs.accumulator", "twice"},
@@ -84,7 +85,7 @@ func TestCheckFindsMistakes(t *testing.T) {
 		{"no value", func(c *Case) { c.Evidence = []Evidence{{Test: "interval"}} }, "evidence.1", "no value"},
 		{"value nan", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: &nan}} }, "evidence.1.value", "measured value"},
 		{"value below 0 under lognormals", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(-3)}} }, "evidence.1", "this cannot happen in the model"},
-		{"value of 0 under lognormals", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(0)}} }, "evidence.1", "give as value_sd"},
+		{"value of 0 under lognormals", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(0)}} }, "evidence.1", "expected, where the tool shows 0, value_sd"},
 		{"value of 0 with its uncertainty", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(0), ValueSD: 0.5}} }, "", ""},
 		{"value below 0 whatever the uncertainty", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(-3), ValueSD: 0.5}} }, "evidence.1", "this cannot happen in the model"},
 		{"doubt below 0", func(c *Case) { c.Evidence = []Evidence{{Test: "interval", Value: val(3), ValueSD: -1}} }, "evidence.1.value_sd", "0 or more"},
@@ -130,6 +131,18 @@ func TestCheckFindsMistakes(t *testing.T) {
 				t.Fatalf("got %v, want %s: ...%s...", err, tt.where, tt.what)
 			}
 		})
+	}
+}
+
+// TestOnlyOneCanBe: of two faults at once one can be there only if the other is
+// not possible at all; what would change the advice is looked for all the same.
+func TestOnlyOneCanBe(t *testing.T) {
+	c := pump()
+	c.Several, c.Faults[1].Prior = 2, 0
+	c.Evidence = []Evidence{{Repair: "accumulator"}}
+	a := mustAdvise(t, c)
+	if a.Posterior["gas"] != 1 || a.Posterior["valve"] != 0 {
+		t.Errorf("chances %v", a.Posterior)
 	}
 }
 

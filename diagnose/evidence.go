@@ -104,7 +104,7 @@ func (b *belief) takeReading(t *Test, where string, e Evidence) error {
 	logChance, ok := b.update(t.logRow(&b.sets, *e.Value, e.ValueSD))
 	if !ok && *e.Value <= 0 && t.OnlyAboveNought() {
 		return impossible(where, "%s: %v is impossible under every fault, since they know only readings above 0; "+
-			"where the tool shows 0, give as value_sd about half of the least that it can show, or that least as the value", t.ID, *e.Value)
+			"expected, where the tool shows 0, value_sd: about half of the least that it can show, or that least as the value", t.ID, *e.Value)
 	}
 	if !ok {
 		return impossible(where, "%s: %v is impossible under every fault that is left", t.ID, *e.Value)
