@@ -111,7 +111,9 @@ func (c *content) alarm(a Alarm, e Event) {
 
 func utc(t time.Time) string { return t.UTC().Format("20060102T150405Z") }
 
-// duration writes a stretch of time; RFC 5545, 3.3.6.
+// duration writes a stretch of time.
+//
+// ref: RFC_5545 section 3.3.6 duration
 func duration(d time.Duration) string {
 	sign := ""
 	if d < 0 {
