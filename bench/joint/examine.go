@@ -204,7 +204,7 @@ func (e *examined) use() {
 	e.r.TorqueIn = InUnits(e.r.Torque.Value)
 	e.twistedBy = Spread{e.r.Friction.Value, e.frictionAt(p.Low), e.frictionAt(p.High)}
 	e.reckon()
-	e.r.MostNm = e.clampNm/e.r.Utilisation.High + e.c.PrevailingNm
+	e.r.MostNm = e.clampNm*mostUseAtEnd/e.r.Utilisation.High + e.c.PrevailingNm
 }
 
 // frictionAt is the friction by which the torque gives a preload.
@@ -253,7 +253,7 @@ func (e *examined) compare() {
 		use := e.r.Thread.Utilisation(preload, s.Likely, e.strength.YieldMPa)
 		share := preload / e.r.ProofKN
 		e.r.Conditions = append(e.r.Conditions, Condition{
-			Key: s.Key, Name: s.Name, Friction: s.Likely, PreloadKN: preload, ProofShare: share, Utilisation: use, State: e.contact.Head.stateOf(share, use),
+			Key: s.Key, Name: s.Name, Friction: s.Likely, PreloadKN: preload, ProofShare: share, Utilisation: use, State: stateOf(e.contact.Head, e.r.Thread, share, use),
 		})
 	}
 }

@@ -33,7 +33,7 @@ func TestEndsOfFriction(t *testing.T) {
 // TestMostTorque: at the most torque the slippery end uses all of the yield.
 func TestMostTorque(t *testing.T) {
 	r := examine(t, Case{Thread: "M12-8.8", TorqueNm: new(60.0)})
-	near(t, "use at the most torque", examine(t, Case{Thread: "M12-8.8", TorqueNm: &r.MostNm}).Utilisation.High, 1)
+	near(t, "use at the most torque", examine(t, Case{Thread: "M12-8.8", TorqueNm: &r.MostNm}).Utilisation.High, mostUseAtEnd)
 }
 
 // TestTurnedByHand: an angle with stiffnesses that were given, worked by hand.

@@ -20,6 +20,10 @@ const (
 	// as much as a flat face; half of the least of that is loose by any reckoning.
 	// From here to leastShare the maker's figure governs.
 	leastSeatShare = 0.10
+	// hubMm is the size from which a fine thread is likely a hub (axle) nut's: the
+	// shaft gives the size there and the bearing the torque, so that little of the
+	// thread's strength is used and the maker's figure governs as on a wheel.
+	hubMm = 18
 	// mostUse of the yield strength at the preload itself.
 	mostUse = 1.0
 	// mostUseAtEnd of it at the slippery end: the yield of a class is its
@@ -32,12 +36,13 @@ const (
 // misfit is what is said where no friction explains a specification.
 const misfit = "this specification does not fit this bolt: check that grade and lubrication are right"
 
-// stateOf is the state of a preload under that head without its doubt.
-func (h Head) stateOf(share, use float64) State {
+// stateOf is the state of a preload in that thread under that head without its
+// doubt.
+func stateOf(h Head, t Thread, share, use float64) State {
 	switch {
 	case use > mostUse:
 		return OverYield
-	case share < h.leastShare():
+	case share < leastOf(h, t):
 		return UnderTightened
 	case share < leastShare:
 		return MakerGoverns
@@ -45,13 +50,16 @@ func (h Head) stateOf(share, use float64) State {
 	return Fair
 }
 
-// leastShare is the share of the proof force below which it is loose.
-func (h Head) leastShare() float64 {
-	if h.SeatDeg > 0 {
+// leastOf is the share of the proof force below which it is loose.
+func leastOf(h Head, t Thread) float64 {
+	if h.SeatDeg > 0 || t.hub() {
 		return leastSeatShare
 	}
 	return leastShare
 }
+
+// hub tells a thread that is likely that of a hub nut.
+func (t Thread) hub() bool { return t.DiameterMm >= hubMm && (t.Series == "fine" || t.Series == "UNF") }
 
 // judge gives state, verdict and reason: fail where the value itself is out, can
 // not tell where it is in and an end is out.
@@ -83,8 +91,8 @@ func (e *examined) bolt() (State, Verdict, []string) {
 	use, share := e.r.Utilisation, e.r.Shares
 	preload := fmt.Sprintf("%s kN (%s to %s) is %s of the proof force, and %s of the yield strength is used while turning",
 		short(e.r.Preload.Value), short(e.r.Preload.Low), short(e.r.Preload.High), percent(share.Value), percent(use.Value))
-	least := e.contact.Head.leastShare()
-	state := e.contact.Head.stateOf(share.Value, use.Value)
+	least := leastOf(e.contact.Head, e.r.Thread)
+	state := stateOf(e.contact.Head, e.r.Thread, share.Value, use.Value)
 	switch {
 	case use.Low > mostUse || e.r.Preload.Value > e.r.TensileKN:
 		return DoesNotFit, Fail, []string{misfit, preload + fmt.Sprintf("; it tears at %s kN", short(e.r.TensileKN))}
@@ -95,12 +103,20 @@ func (e *examined) bolt() (State, Verdict, []string) {
 	case state == UnderTightened:
 		return state, Fail, []string{fmt.Sprintf("under-tightened: %s; at least %s of the proof force is wanted", preload, percent(least))}
 	case state == MakerGoverns:
-		return state, CannotTell, append([]string{"the maker's figure governs: " + preload + "; a conical seat rubs about twice as much as a flat face, and how much is not known well"}, e.ends()...)
+		return state, CannotTell, append([]string{"the maker's figure governs: " + preload + "; " + e.governedBy()}, e.ends()...)
 	}
 	if ends := e.ends(); len(ends) > 0 {
 		return Fair, CannotTell, append([]string{"fair as reckoned: " + preload}, ends...)
 	}
 	return Fair, Pass, []string{"fair at both ends: " + preload}
+}
+
+// governedBy is why the strength of the thread is no yardstick.
+func (e *examined) governedBy() string {
+	if e.contact.Head.SeatDeg > 0 {
+		return "a conical seat rubs about twice as much as a flat face, and how much is not known well"
+	}
+	return "a hub nut's thread is as thick as its shaft and the bearing sets its torque; on another joint this is under-tightened"
 }
 
 // ends are the ends of the range that are out.

@@ -80,7 +80,7 @@ type Result struct {
 	PrevailingNm float64 `json:"prevailing_nm"`
 
 	Aim        *Aim        `json:"aim"`            // nil on a conical seat: the maker's torque governs
-	MostNm     float64     `json:"most_torque_nm"` // the torque at which even the slipperiest joint stays within yield
+	MostNm     float64     `json:"most_torque_nm"` // the torque at which even the slipperiest joint stays within yield, by the twentieth over its guaranteed least that the verdict allows
 	Conditions []Condition `json:"conditions"`     // the same torque on other surfaces
 	Angle      *Turn       `json:"angle"`
 	Engagement *Engagement `json:"engagement"`

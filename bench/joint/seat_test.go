@@ -63,3 +63,25 @@ func TestNoTorqueIsReckonedForAConicalSeat(t *testing.T) {
 		t.Errorf("got %v, want %s", err, want)
 	}
 }
+
+// TestHubNutsAreNotCalledWrong: a usual torque of a hub nut, from memory (180 to
+// 320 N·m on M20 to M27 fine; the tables here hold their neighbours), stretches its thick thread little; a coarse thread
+// of that size and a thin one of that share are loose all the same.
+func TestHubNutsAreNotCalledWrong(t *testing.T) {
+	for _, c := range []struct {
+		thread string
+		nm     float64
+		want   State
+	}{
+		{"M18x1.5-10.9", 100, MakerGoverns},
+		{"M26x1.5-10.9", 300, MakerGoverns},
+		{"M26x1.5-10.9", 60, DoesNotFit},
+		{"M18-10.9", 100, DoesNotFit},
+		{"M12x1.5-10.9", 25, DoesNotFit},
+	} {
+		r := examine(t, Case{Thread: c.thread, TorqueNm: &c.nm})
+		if r.State != c.want {
+			t.Errorf("%s at %g N·m: %s, %s; expected %s", c.thread, c.nm, r.State, r.Why, c.want)
+		}
+	}
+}
