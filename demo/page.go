@@ -23,6 +23,8 @@ type story struct {
 	Cases     []casePage
 	Fastening fastening
 	Strip     []offPage
+	Checks    []checkPage
+	Proving   proving
 	Ledger    []entryPage
 	Slips     []slipPage
 }
@@ -245,6 +247,8 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/cases.yaml", &s.Cases),
 		readPage(folder+"/joints.yaml", &s.Fastening),
 		readPage(folder+"/strip.yaml", &s.Strip),
+		readPage(folder+"/checks.yaml", &s.Checks),
+		readPage(folder+"/prove.yaml", &s.Proving),
 		readPage(folder+"/ledger.yaml", &s.Ledger),
 		readPage(folder+"/slips.yaml", &s.Slips),
 	)

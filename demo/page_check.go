@@ -30,6 +30,8 @@ func (s story) check(folder string) error {
 	s.checkCases(say, findings, jobs)
 	s.checkJoints(say, jobs)
 	s.checkStrip(say, jobs)
+	s.checkChecks(say, jobs)
+	s.checkProving(say)
 	for _, e := range s.Ledger {
 		if e.Key != "" {
 			named(say, entries, "cost", e.Key, e.enteredOn())

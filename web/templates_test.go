@@ -192,6 +192,12 @@ func (g *templateRig) plain() []rendering {
 		{"rebuild_new", "/new", nil, http.StatusOK},
 		{"rebuild_new", "/new?candidate", nil, http.StatusOK},
 		{"appraise_list", "/appraise", nil, http.StatusOK},
+		{"check_list", "/r/1/bench/check", nil, http.StatusOK},
+		{"check_list", "/r/1/bench/check?q=nothing-is-like-that", nil, http.StatusOK},
+		{"check", "/r/1/bench/check/disc-run-out", nil, http.StatusOK},
+		{"check", "/r/1/bench/check/tyre-age", nil, http.StatusOK},
+		{"check", "/r/1/bench/check/own?form=wear", nil, http.StatusOK},
+		{"codes", "/r/1/bench/codes", nil, http.StatusOK},
 		{"gallery", "/gallery", nil, http.StatusOK},
 		{"finding", fmt.Sprintf("/r/1/findings/%d", finding.ID), nil, http.StatusOK},
 		{"job_form", fmt.Sprintf("/r/1/jobs/new?finding=%d", finding.ID), nil, http.StatusOK},
@@ -234,6 +240,7 @@ func (g *templateRig) plain() []rendering {
 		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=x", nil, http.StatusUnprocessableEntity},
 		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=brake+hose&hottest_c=50", nil, http.StatusOK},
 	)
+	list = append(list, proofRenderings()...)
 	for _, s := range g.skua.Strip {
 		list = append(list, rendering{"strip_item", fmt.Sprintf("/r/1/strip/%d", s.ID), nil, http.StatusOK})
 	}
@@ -262,6 +269,7 @@ func (g *templateRig) plain() []rendering {
 		for name, path := range map[string]string{
 			"now": "now", "car": "car", "build_file": "build-file", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
 			"strip": "strip", "refit": "refit", "labels": "strip/labels",
+			"gates": "gates", "gate": "gates/road-test", "shakedown": "shakedown", "drive": "shakedown/retorque", "inspection": "inspection", "inspected": "inspection/horn", "official": "official-test",
 			"joints": "joints", "joint_form": "joints/new", "joint_sheet": "joints/sheet", "tools": "tools", "bench_joint": "bench/joint", "bench_bond": "bench/bond",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
@@ -324,6 +332,12 @@ func (g *templateRig) troubled() []rendering {
 		{"tools", at("/tools"), url.Values{"title": {""}, "low": {"x"}}, bad},
 		{"tool", at("/tools/%d", tool.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
 		{"tool", at("/tools/%d/compare", tool.ID), url.Values{"set.1": {"x"}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
+		{"gate", at("/gates/road-test/pass"), url.Values{"reason": {"because"}}, bad},
+		{"gate", at("/gates/hand-over/confirm"), url.Values{}, bad},
+		{"drive", at("/shakedown/yard"), url.Values{"km": {"far"}, "what": {"a drip"}, "at": {"then"}}, bad},
+		{"inspected", at("/inspection/left-tyres"), url.Values{"value": {"deep"}, "rev": {"0"}}, bad},
+		{"conflict", at("/inspection/left-tyres"), url.Values{"request": {"i"}, "result": {"fail"}, "tap": {"1"}, "rev": {"99"}}, gone},
+		{"official", at("/official-test"), url.Values{"on": {"soon"}, "found.2.text": {"a lamp"}}, bad},
 		{"walk", at("/walk"), url.Values{"zone": {"roof"}, "depth": {"outside"}}, bad},
 		{"zone", at("/zones/roof"), url.Values{"open_share": {"10"}, "hidden_expected": {"-1"}, "rev": {"0"}}, bad},
 		{"appraise", "/r/3/appraise/worth", url.Values{"rev": {"1"}, "value.low": {"9"}, "confidence": {"20"}}, bad},

@@ -108,11 +108,22 @@ func jobThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
 	for i := range r.Jobs {
 		j := &r.Jobs[i]
 		things = append(things, gate.Thing{
-			Kind: "job", ID: j.ID, Title: j.Title, State: string(j.State), Class: string(j.Safety),
+			Kind: "job", ID: j.ID, Title: j.Title, State: string(j.State), Class: string(j.Safety), Why: jobStateWords(j),
 			Marks: marked(map[string]bool{"critical": safetyJob(j, critical), "before paint": j.Stage >= 1 && j.Stage <= proveStage}),
 		})
 	}
 	return things
+}
+
+// jobStateWords say where a job stands so that "is" can come before them.
+func jobStateWords(j *rebuild.Job) string {
+	switch {
+	case j.State == rebuild.JobDoing:
+		return "under way"
+	case j.State == rebuild.JobWaiting && j.WaitingFor != "":
+		return "waiting for " + j.WaitingFor
+	}
+	return string(j.State)
 }
 
 func jointThings(r *rebuild.Rebuild, today string) []gate.Thing {
