@@ -232,7 +232,7 @@ func fullVisits(c *car) []visit {
 		fmt.Sprintf("jobs/%d", c.upright), fmt.Sprintf("jobs/%d", c.horn), fmt.Sprintf("jobs/%d/edit", c.upright),
 		fmt.Sprintf("jobs/%d/routes/new", c.upright), fmt.Sprintf("jobs/%d/routes/%d", c.upright, c.now().Job(c.upright).Routes[0].ID),
 		"ledger", fmt.Sprintf("ledger?for=%d", c.upright), fmt.Sprintf("ledger/%d", c.entry),
-		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet", "bench", "bench/stopwatch", "bench/recharge", "bench/listen",
+		"money", "history", "zones/front-left-corner", "walk", "walk?zone=bonnet", "build-file", "bench", "bench/stopwatch", "bench/recharge", "bench/listen",
 	} {
 		list = append(list, visit{name: page, path: at("/%s", page), status: http.StatusOK})
 	}
