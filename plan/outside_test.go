@@ -135,7 +135,7 @@ func TestMergingPaths(t *testing.T) {
 	var cases []outside.Case
 	add := func(what string, got, want, tolerance float64) {
 		cases = append(cases, outside.Case{
-			Source: "NUMPY", Where: "plan/testdata/reference.py", What: "textbook project, " + what, Got: got, Want: want,
+			Source: "NUMPY_1_24", Where: "plan/testdata/reference.py", What: "textbook project, " + what, Got: got, Want: want,
 			Tolerance: tolerance, Why: "4 standard errors of 6,000 trials",
 		})
 	}
@@ -190,10 +190,10 @@ func TestSmallPlan(t *testing.T) {
 	})
 	q := quantiles(finishes)
 	outside.Check(t, []outside.Case{
-		{Source: "NUMPY", Where: "plan/testdata/reference.py", What: "small plan, likely lengths", Got: s.FinishDay, Want: 39, Why: "whole days"},
-		{Source: "NUMPY", Where: "plan/testdata/reference.py", What: "small plan, mean finish", Got: q.Mean, Want: 41.9387, Tolerance: 4 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
-		{Source: "NUMPY", Where: "plan/testdata/reference.py", What: "small plan, sd of the finish", Got: q.SD, Want: 1.8442, Tolerance: 4 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
-		{Source: "NUMPY", Where: "plan/testdata/reference.py", What: "small plan, 90 % point", Got: q.P90, Want: 44.375, Tolerance: 4 * 1.71 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
+		{Source: "NUMPY_1_24", Where: "plan/testdata/reference.py", What: "small plan, likely lengths", Got: s.FinishDay, Want: 39, Why: "whole days"},
+		{Source: "NUMPY_1_24", Where: "plan/testdata/reference.py", What: "small plan, mean finish", Got: q.Mean, Want: 41.9387, Tolerance: 4 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
+		{Source: "NUMPY_1_24", Where: "plan/testdata/reference.py", What: "small plan, sd of the finish", Got: q.SD, Want: 1.8442, Tolerance: 4 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
+		{Source: "NUMPY_1_24", Where: "plan/testdata/reference.py", What: "small plan, 90 % point", Got: q.P90, Want: 44.375, Tolerance: 4 * 1.71 * 1.85 * math.Sqrt(2./trials), Why: "4 standard errors of two samples of 20,000"},
 	})
 }
 

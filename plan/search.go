@@ -33,7 +33,7 @@ type hunt struct {
 }
 
 // The settings of the search, chosen by measurement on public instances
-// (docs/decisions/0042).
+// (docs/decisions/0045).
 //
 // ref: DESIGN_PLAN
 const (
