@@ -14,7 +14,7 @@ import (
 // repeated often.
 const (
 	tableStates = 1 << 24
-	axisFigures = 1 << 22
+	axisFigures = 1 << 20
 )
 
 // table solves a problem with one fault at a time by dynamic programming over

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"errors"
 	"fmt"
 
 	"wreckwright/diagnose"
@@ -14,19 +13,9 @@ type advised struct {
 	reason diagnose.Reason
 }
 
-// askEngine asks both at once: each works the plan out by itself.
 func askEngine(ctx context.Context, c diagnose.Case) (advised, error) {
-	var said advised
-	var why error
-	explained := make(chan struct{})
-	go func() {
-		defer close(explained)
-		said.reason, why = caught(ctx, func(ctx context.Context) (diagnose.Reason, error) { return diagnose.Explain(ctx, c) })
-	}()
-	advice, err := diagnose.Advise(ctx, c)
-	<-explained
-	said.advice = advice
-	return said, errors.Join(err, why)
+	advice, reason, err := diagnose.Consult(ctx, c)
+	return advised{advice, reason}, err
 }
 
 // Way is one way in which the next action may come out, and what is best then.

@@ -27,11 +27,6 @@ func (d diagnoseCommand) Run(ctx context.Context, out output) error {
 	if d.JSON {
 		return writeJSON(out.Result, result.forPrograms())
 	}
-	if result.model.Stop == "" {
-		if result.reason, err = diagnose.Explain(ctx, result.model.Case); err != nil {
-			return d.onItsLine(err)
-		}
-	}
 	result.write(out.Result)
 	return nil
 }
@@ -58,8 +53,7 @@ func (d diagnoseCommand) ask(ctx context.Context) (diagnosis, error) {
 	}
 	r := diagnosis{model: m}
 	if m.Stop == "" {
-		r.advice, err = diagnose.Advise(ctx, m.Case)
-		if err != nil {
+		if r.advice, r.reason, err = d.consult(ctx, m.Case); err != nil {
 			return diagnosis{}, d.onItsLine(err)
 		}
 	}
@@ -68,6 +62,15 @@ func (d diagnoseCommand) ask(ctx context.Context) (diagnosis, error) {
 		r.cautions = append(r.cautions, caution)
 	}
 	return r, nil
+}
+
+// consult leaves out the reason where nobody reads it.
+func (d diagnoseCommand) consult(ctx context.Context, c diagnose.Case) (a diagnose.Advice, r diagnose.Reason, err error) {
+	if d.JSON {
+		a, err = diagnose.Advise(ctx, c)
+		return a, r, err
+	}
+	return diagnose.Consult(ctx, c)
 }
 
 // onItsLine gives a mistake of the case its file and line.
