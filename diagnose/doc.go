@@ -19,7 +19,10 @@
 // follows the noisy-OR: each fault leaves the test alone or imposes its outcome,
 // and where both impose, either shows with an even chance. A measured reading
 // comes from either with an even chance. Readings are weighed by their density;
-// bands are used only to look ahead.
+// bands are used only to look ahead. A lognormal reading of 0, or one whose
+// uncertainty reaches down to 0, is the chance of lying below its upper end.
+// Nothing is added for a wrong reading: one far outside every fault's range speaks
+// for the widest of them, and Surprise says that it fits none well.
 //
 // # The next action
 //
@@ -32,7 +35,8 @@
 // What does not fit is looked ahead: two steps over tests, repairs and the whole
 // unit, on top of the order by chance per cost with the best point to buy the
 // whole unit, and the cheapest plans grown by two more steps where they could gain
-// most. A measured test has 15 bands there and 5 at the second step.
+// most. A measured test has 15 bands there and 5 at the second step. No test costs
+// more than its price above the best plan, since what it shows can be ignored.
 // [Advice].Method says which it was.
 //
 // A repair that did not cure is not offered again. Without a whole unit a plan
