@@ -67,7 +67,7 @@ func lineOf(said workshop.Checked) *numberLine {
 		class string
 	}{{r.Lower, "limit"}, {r.Upper, "limit"}, {r.AcceptLow, "accept"}, {r.AcceptHigh, "accept"}} {
 		if m.at != nil {
-			l.mark(scale.at(*m.at), m.class, short(*m.at))
+			l.mark(scale.at(*m.at), m.class, markText(said, m.class, *m.at))
 		}
 	}
 	if len(said.Rows) == 1 && (r.Form == "mean" || r.Form == "") {
@@ -141,4 +141,11 @@ func anchorOf(x float64) string {
 	return "middle"
 }
 
-func short(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
+// markText is a limit as it was given; where it is accepted, as finely as the
+// doubt allows.
+func markText(said workshop.Checked, class string, v float64) string {
+	if class == "accept" {
+		return rounded(said.Value, v)
+	}
+	return strconv.FormatFloat(v, 'g', 6, 64)
+}

@@ -175,7 +175,7 @@ func (f *Form) presetCheck(ask workshop.CheckAsk, last *workshop.CheckSettings, 
 // presetLimit chooses the limit that was measured against last.
 func (f *Form) presetLimit(ask workshop.CheckAsk, last *workshop.CheckSettings) {
 	for _, l := range append(ask.Here, ask.Away...) {
-		if l.Which() == last.LimitFrom && l.Refs.String() == last.LimitRef {
+		if l.For() == last.LimitFrom && l.Refs.String() == last.LimitRef {
 			f.Set("limit", l.Key)
 		}
 	}

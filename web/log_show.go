@@ -196,7 +196,7 @@ func logQuery(f *Form) string {
 // none.
 func (p evidencePage) LogAddress() string {
 	settings, ok := workshop.ReadUnitSettings(p.Evidence.Settings)
-	if !ok || len(p.Evidence.Raw) != 1 || !readsAsLog(p.Evidence.Raw[0]) {
+	if !ok || !p.Unit() || len(p.Evidence.Raw) != 1 || !readsAsLog(p.Evidence.Raw[0]) {
 		return ""
 	}
 	f := &Form{}

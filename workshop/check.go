@@ -153,6 +153,9 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 	}
 	out.Result = &r
 	out.Verdict, out.Next, out.Cautions, out.Working, out.Engine = rebuild.Verdict(r.Verdict), r.Next, r.Cautions, r.Working, r.Engine
+	for i := range out.Next {
+		out.Next[i] = signed(out.Next[i])
+	}
 	out.Why = out.against(r.Why)
 	out.Value = rebuild.EvidenceFigure{Name: r.Name, Value: r.Mean, Unit: r.Unit}
 	if half := reach95(r); half > 0 {
@@ -177,11 +180,18 @@ const figureChance = "Chance within the limits"
 
 // against adds whose limit it is to a reason.
 func (out Checked) against(why string) string {
-	if out.Settings.LimitFrom == "" {
+	why = signed(why)
+	switch {
+	case out.Settings.LimitFrom == "":
 		return why
+	case out.Settings.LimitRef != "":
+		return why + "; the limit is for: " + out.Settings.LimitFrom
 	}
-	return why + "; the limit: " + out.Settings.LimitFrom
+	return why + "; the limit is from: " + out.Settings.LimitFrom
 }
+
+// signed writes the engine's plus and minus as one sign.
+func signed(text string) string { return strings.ReplaceAll(text, "+-", "±") }
 
 // dangerous reports a value on the wrong side of the bound that an inspection
 // calls dangerous.

@@ -182,6 +182,9 @@ func (l LimitChoice) Words(unit string) string {
 	return capitalised(said)
 }
 
+// For says which cars and parts the limit is for.
+func (l LimitChoice) For() string { return cmp.Or(l.Which(), "any such car") }
+
 // Put makes the limit the one that is measured against.
 func (l LimitChoice) Put(s *CheckSettings) error {
 	limit := l.CheckLimit
@@ -194,7 +197,7 @@ func (l LimitChoice) Put(s *CheckSettings) error {
 		s.TemperatureC = nil
 	}
 	s.Lower, s.Upper, s.Dangerous = limit.Lower, limit.Upper, limit.Dangerous
-	s.LimitFrom, s.LimitRef = cmp.Or(l.Which(), "common practice"), limit.Refs.String()
+	s.LimitFrom, s.LimitRef = l.For(), limit.Refs.String()
 	return nil
 }
 

@@ -46,12 +46,21 @@
   }
   function padded() { return pad && getComputedStyle(pad).display !== "none"; }
 
+  form.addEventListener("click", function (event) {
+    var look = event.target.closest('button[value="look"]');
+    if (!look) return;
+    event.preventDefault();
+    window.htmx.trigger(form, "readings");
+  });
   if (shape === "row" || shape === "wear") {
     form.addEventListener("click", function (event) {
       var button = event.target.closest("button");
       if (!button) return;
       if (button.hasAttribute("data-add")) { event.preventDefault(); add(); }
       if (button.hasAttribute("data-undo")) { event.preventDefault(); undo(); }
+    });
+    form.addEventListener("input", function (event) {
+      if (event.isTrusted && event.target === list) count(lines().length);
     });
     form.addEventListener("keydown", function (event) {
       if (event.key !== "Enter" || (event.target !== reading && event.target !== at)) return;
