@@ -170,9 +170,25 @@ func checkThings(r *rebuild.Rebuild) []gate.Thing {
 			}
 			t.Class = string(j.Safety)
 		}
+		if t.Class == "" || t.Class == string(rebuild.SafetyNone) {
+			t.Class = classOfCheck(e)
+		}
 		things = append(things, t)
 	}
 	return things
+}
+
+// classOfCheck is what lives hang on in what was measured, where its job does not
+// say so: a brake is one, whatever it was measured for.
+func classOfCheck(e *rebuild.Evidence) string {
+	settings, _ := ReadCheckSettings(e)
+	switch quantity, _ := knowledge.CheckFor(settings.Quantity); quantity.Group {
+	case "brakes":
+		return string(rebuild.SafetyBrake)
+	case "steering":
+		return string(rebuild.SafetySteering)
+	}
+	return string(rebuild.SafetyNone)
 }
 
 func laterEvidence(old, e *rebuild.Evidence) bool {

@@ -316,6 +316,31 @@ func TestInspectionByPlaceWithChance(t *testing.T) {
 	}
 }
 
+// A check of a brake counts as one though no job says so, and its own chance counts
+// at the item that it stands behind.
+func TestChecksSpeakAtGateAndInspection(t *testing.T) {
+	checked := func(verdict rebuild.Verdict) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			settings := CheckSettings{Quantity: "service-brake", Name: "Service brake", Unit: "%", Form: "efficiency"}
+			return r.AddEvidence(rebuild.Evidence{
+				On: "2026-05-02", Instrument: rebuild.InstrumentCheck, Title: settings.Title(), Settings: settings.JSON(), Verdict: verdict, Why: "so", Engine: "check 1",
+				Figures: []rebuild.EvidenceFigure{{Name: "Service brake", Value: 59, Unit: "%"}, {Name: figureChance, Value: 80, Unit: "%"}},
+			})
+		}
+	}
+	r := stand(t, aFinding("scratch", rebuild.Cosmetic, false), surveyed, checked(rebuild.VerdictFail), func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.Rehearse(rebuild.Rehearsed{Key: "service-brake", Result: rebuild.ItemPass, EvidenceID: r.Evidence[0].ID, At: "2026-06-01T10:00:00Z", By: "Ada"}, "brake")
+	})
+	lines, err := gatesOf(r, today)
+	if err != nil || !lines[0].HardStop() || lines[0].Against[0].Rule != "check-failed-hard" {
+		t.Errorf("a brake that failed its check: %+v (%v)", lines[0].Against, err)
+	}
+	in, err := InspectionOf(r)
+	if l := in.Line("service-brake"); err != nil || l.InLimits == nil || *l.InLimits != 0.8 {
+		t.Errorf("the item's chance is %+v (%v)", l, err)
+	}
+}
+
 func TestTheOfficialTestKeepsTheRehearsalOfThatDay(t *testing.T) {
 	look := func(key string, result rebuild.ItemResult) step {
 		return func(r *rebuild.Rebuild) (rebuild.Change, error) {

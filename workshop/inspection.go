@@ -139,10 +139,14 @@ func inspectionLine(r *rebuild.Rebuild, it knowledge.InspectionItem) InspectionL
 	return l
 }
 
-// inLimits is the chance of the figure read to lie within the one limit that
+// inLimits is the chance of the figure to lie within the limit: as the check behind
+// it worked it out, or that of the figure read to lie within the one limit that
 // holds, by the doubt of a usual instrument. Where several could hold, or none is
 // known, it is not worked out.
 func inLimits(l InspectionLine, of knowledge.Check, limits []knowledge.CheckLimit) *float64 {
+	if measured := chanceMeasured(l.Evidence, l.CheckKey); measured != nil {
+		return measured
+	}
 	if l.Seen == nil || l.Seen.Value == nil || len(limits) != 1 || len(limits[0].ByTemperature) > 0 || of.InstrumentLimit <= 0 {
 		return nil
 	}
@@ -154,6 +158,23 @@ func inLimits(l InspectionLine, of knowledge.Check, limits []knowledge.CheckLimi
 		return nil // a figure that is none of this quantity: the page asks for it anew
 	}
 	return &result.Chance
+}
+
+// chanceMeasured is the chance that a check of that very quantity worked out, with
+// its own instrument, readings and limit; nil: none did.
+func chanceMeasured(e *rebuild.Evidence, quantity string) *float64 {
+	if e == nil {
+		return nil
+	}
+	if s, ok := ReadCheckSettings(e); !ok || s.Quantity != quantity {
+		return nil
+	}
+	for _, f := range e.Figures {
+		if p := f.Value / 100; f.Name == figureChance && p >= 0 && p <= 1 { // kept in percent
+			return &p
+		}
+	}
+	return nil
 }
 
 func limitText(l knowledge.CheckLimit, unit string) string {
