@@ -145,7 +145,7 @@ func (r Reading) logDensity(x, sd float64) float64 {
 // halfWidth is how far either way what was measured may lie, everywhere there
 // alike, with that standard uncertainty.
 //
-// ref: JCGM_100 4.3.7, rectangular distribution
+// ref: JCGM_100 4.3.7
 func halfWidth(sd float64) float64 { return math.Sqrt(3) * sd }
 
 // logBelow is the logarithm of the chance of a lognormal reading below x, which is
