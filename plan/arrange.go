@@ -69,7 +69,7 @@ func (p Problem) schedule(g *network, h *hunt, low bounds) Schedule {
 	start, end := h.b.start, h.b.end
 	last := finish(end)
 	s := Schedule{
-		FinishDay: toDays(last), FinishDate: p.date(toDays(last)),
+		Reached: []Reached{}, FinishDay: toDays(last), FinishDate: p.date(toDays(last)),
 		LowerBound: toDays(low.best), Search: Found{Schedules: h.b.made, Budget: h.budget, Stopped: "time"},
 	}
 	switch {

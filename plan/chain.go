@@ -16,7 +16,7 @@ func (p Problem) critical(g *network, flow [][]int32, start, end []int64) []stri
 			at = int32(i)
 		}
 	}
-	var chain []string
+	chain := []string{}
 	for range g.n {
 		if int(at) < g.tasks {
 			chain = append(chain, p.Tasks[at].ID)

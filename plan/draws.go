@@ -70,6 +70,10 @@ func (d *lengths) newColumn() *column {
 	}
 }
 
+// longest is where a drawn length is cut off, in ticks: 100,000 days. The far end
+// of a lopsided range has no end.
+const longest = 100_000 * float64(tickDay)
+
 // draw fills the column with the trials from first on.
 func (d *lengths) draw(c *column, first, count int) {
 	factor := c.factor[:count]
@@ -91,7 +95,7 @@ func (d *lengths) draw(c *column, first, count int) {
 			d.goingOn(i, c.values[:count], first)
 		}
 		for k, v := range c.values[:count] {
-			work[k] = max(0, int64(v*d.scale[i])+d.shift[i])
+			work[k] = max(0, int64(min(v*d.scale[i], longest))+d.shift[i])
 		}
 	}
 }

@@ -194,7 +194,7 @@ func (p Problem) checkTimes() error {
 			return err
 		}
 	}
-	_, err := p.calendars()
+	_, err := newNetwork(p)
 	return err
 }
 

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"wreckwright/uncertain"
@@ -69,6 +70,12 @@ func newNetwork(p Problem) (*network, error) {
 		}
 	}
 	g.connect(p)
+	if all := g.span(); all > MaxSpan*tickDay {
+		return nil, &InputError{
+			Key: "tasks", Item: -1, Problem: fmt.Sprintf("take %.0f days one after the other", toDays(all)),
+			Expected: fmt.Sprintf("%d at most", MaxSpan),
+		}
+	}
 	return g, nil
 }
 
@@ -91,7 +98,7 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 			g.slots[i] = append(g.slots[i], toTicks(d))
 		}
 		slices.Sort(g.slots[i])
-		g.every[i] = toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery))
+		g.every[i] = max(tickHour, toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery)))
 	}
 	g.timed = g.timed || g.calendar[i] != nil || g.slots[i] != nil
 	for _, u := range t.Uses {
@@ -172,13 +179,39 @@ func (g *network) end(i int32, t, work int64) int64 {
 	return max(g.until[i], g.calendar[i].after(t, work))
 }
 
+// lateMost is where lateness is cut off, so that a thousand times it is still a
+// number: a million days.
+const lateMost = 1_000_000 * tickDay
+
 // late is how many ticks all milestones together are late.
 func (g *network) late(end []int64) int64 {
 	sum := int64(0)
 	for i := g.tasks; i < g.n; i++ {
 		sum += max(0, end[i]-g.due[i])
 	}
-	return sum
+	return min(sum, lateMost)
+}
+
+// span is how long everything takes one after the other, its gaps included: no
+// schedule is longer.
+func (g *network) span() int64 {
+	sum, latest := int64(0), int64(0)
+	for i := range int32(g.n) {
+		latest = max(latest, g.release[i])
+		if s := g.slots[i]; s != nil {
+			latest = max(latest, s[len(s)-1])
+			sum += g.every[i]
+		}
+		if c := g.calendar[i]; c != nil {
+			sum += c.after(c.until, g.likely[i]) // what is closed before until counts as a gap
+		} else {
+			sum += g.likely[i]
+		}
+		for _, a := range g.before[i] {
+			sum += a.lag
+		}
+	}
+	return sum + latest
 }
 
 // finish is the last end of all.

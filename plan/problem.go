@@ -107,6 +107,8 @@ const (
 	MaxResources = 64
 	// MaxDays bounds every length and date.
 	MaxDays = 20_000
+	// MaxSpan bounds what everything takes one after the other, in days.
+	MaxSpan = 1_000_000
 	// MaxCapacity bounds how many there are of a resource.
 	MaxCapacity = 10_000
 	// DefaultTrials gives a chance to one point (95 %).

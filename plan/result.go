@@ -100,7 +100,8 @@ type Doubt struct {
 	Milestones []Quantiles `json:"-"`
 	Chances    []float64   `json:"-"` // of each milestone; NaN without a wished date
 
-	finish []float64 // of every trial, smallest first
+	finish  []float64 // of every trial, smallest first
+	byTrial []float64
 }
 
 // Result is a plan with its doubt.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"wreckwright/uncertain"
 )
@@ -201,6 +202,7 @@ func Simulate(ctx context.Context, p Problem, s Schedule, policy Policy) (Doubt,
 
 // summarise sorts the trials and takes their quantiles and chances.
 func (d *Doubt) summarise(p Problem, s Schedule, o *outcome) {
+	d.byTrial = slices.Clone(o.finish)
 	d.Finish, d.finish = quantiles(o.finish), o.finish
 	d.FinishDates.P10, d.FinishDates.P50 = p.date(d.Finish.P10), p.date(d.Finish.P50)
 	d.FinishDates.P80, d.FinishDates.P90 = p.date(d.Finish.P80), p.date(d.Finish.P90)
@@ -223,9 +225,13 @@ func (d Doubt) ChanceWithin(day float64) float64 {
 	return uncertain.SampleChance(d.finish, day+rounding)
 }
 
-// Sample is the finish of every trial, smallest first: what a forecast of the
-// money multiplies by the cost of a day. It must not be changed.
+// Sample is the finish of every trial, smallest first. It must not be changed.
 func (d Doubt) Sample() []float64 { return d.finish }
+
+// ByTrial is the finish of every trial in the order of the trials: what a
+// forecast of the money adds to each trial of its own, times the cost of a day.
+// It must not be changed.
+func (d Doubt) ByTrial() []float64 { return d.byTrial }
 
 // quantiles sorts a column and takes its figures.
 func quantiles(days []float64) Quantiles {

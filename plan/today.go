@@ -228,6 +228,7 @@ func (l *todayList) why(t Task, s Startable) []string {
 func (l *todayList) openZone(t Task) bool {
 	return t.Zone != "" && slices.Contains(l.here.Open, t.Zone)
 }
+
 func (l *todayList) setUp(t Task) bool { return t.Tool != "" && slices.Contains(l.here.SetUp, t.Tool) }
 
 // companions names what else is to be done in the same zone.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -37,6 +38,10 @@ type Opening struct {
 	Hours    Hours
 }
 
+// whatIfSeconds is what each side's search takes where no budget is given: a
+// page answers within a second.
+const whatIfSeconds = 0.2
+
 // Effect is what a change does, on the same draws and after the same search on
 // both sides.
 type Effect struct {
@@ -62,6 +67,7 @@ func WhatIf(ctx context.Context, p Problem, s Schedule, c Change, search Search)
 		return Effect{}, err
 	}
 	search.From, search.OnBetter = s.Order, nil
+	search.Schedules = cmp.Or(search.Schedules, SchedulesFor(whatIfSeconds, len(p.Tasks)+len(p.Milestones)))
 	var e Effect
 	if e.BeforePlan, err = Arrange(ctx, p, search); err != nil {
 		return Effect{}, err

@@ -40,6 +40,10 @@ func newWindows(g *network, free bare) *windows {
 	return w
 }
 
+// passesMost bounds the tightening: lengths that differ greatly creep towards one
+// another in steps of the shorter. What is tightened by then holds all the same.
+const passesMost = 100
+
 // overfullMost bounds the users of a resource for which every stretch of time is
 // looked at: the work grows with their third power.
 const overfullMost = 130
@@ -66,7 +70,8 @@ func (w *windows) refutes(horizon int64) bool {
 	for i, t := range w.tail {
 		w.end[i] = horizon - t
 	}
-	for moved := true; moved; {
+	moved := true
+	for pass := 0; moved && pass < passesMost; pass++ {
 		moved = false
 		if w.precede(&moved) || w.order(&moved) || w.timetables(&moved) {
 			return true
