@@ -9,8 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"wreckwright/bench/check"
 	"wreckwright/rebuild"
 	"wreckwright/working"
@@ -158,7 +156,7 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 	}
 	out.Why = out.against(r.Why)
 	out.Value = rebuild.EvidenceFigure{Name: r.Name, Value: r.Mean, Unit: r.Unit}
-	if half := reach95(r); half > 0 {
+	if half := r.Half(0.95); half > 0 {
 		out.Value.Low, out.Value.High = new(r.Mean-half), new(r.Mean+half)
 	}
 	out.Figures = append([]rebuild.EvidenceFigure{out.Value}, extremes(r, c)...)
@@ -203,14 +201,6 @@ func (s CheckSettings) dangerous(v float64) bool {
 		return v > *s.Dangerous
 	}
 	return s.Lower != nil && *s.Dangerous <= *s.Lower && v < *s.Dangerous
-}
-
-// reach95 is half of the interval in which the value lies with 95 %.
-func reach95(r check.Result) float64 {
-	if r.DegreesOfFreedom == nil {
-		return HalfOf95 * r.StandardUncertainty
-	}
-	return distuv.StudentsT{Sigma: 1, Nu: *r.DegreesOfFreedom}.Quantile(0.975) * r.StandardUncertainty
 }
 
 // extremes are the largest and the smallest place of a spread, which other
@@ -341,7 +331,7 @@ func checkMistake(err error) error {
 	field, text := wrong.Key, wrong.Problem+"; expected "+wrong.Expected
 	if part, ok := strings.CutPrefix(wrong.Key, "parts."); ok {
 		name, rest, _ := strings.Cut(part, ".")
-		field, text = "part."+partField(name), capitalised(PartWords(name))+": "+text
+		field, text = "part."+partField(name), capitalFirst(PartWords(name))+": "+text
 		if strings.HasPrefix(rest, "instrument") {
 			field, text = "limit."+partField(name), "say how far off the figure for “"+PartWords(name)+"” may be"
 		}

@@ -91,7 +91,7 @@ func (a *CheckAsk) shape() {
 		}
 	}
 	for _, name := range a.Check.Parts {
-		a.Parts = append(a.Parts, CheckAsked{name, partField(name), capitalised(PartWords(name)), slices.Contains(own, name), gasDoubt[name]})
+		a.Parts = append(a.Parts, CheckAsked{name, partField(name), capitalFirst(PartWords(name)), slices.Contains(own, name), gasDoubt[name]})
 	}
 	switch {
 	case a.Form == FormWear:
@@ -113,9 +113,8 @@ func (a CheckAsk) Places() bool {
 	return a.Shape == ShapeRow && (a.Form == "spread" || a.Form == "spread_percent")
 }
 
-// gasDoubt is how far off a common analyser is, to begin with.
-//
-// ref: knowledge/checks.yaml lambda
+// gasDoubt is how far off a common analyser is, to begin with; the quantity lambda
+// of knowledge says the same in words.
 var gasDoubt = map[string]float64{"co_percent": 0.03, "co2_percent": 0.4, "o2_percent": 0.1, "hc_ppm": 12}
 
 // limits sorts the limits of the quantity: of the car's place, elsewhere.
@@ -177,9 +176,9 @@ func (l LimitChoice) Words(unit string) string {
 		said = "at most " + number(*l.Upper)
 	}
 	if which := l.Which(); which != "" {
-		return capitalised(which) + ": " + said
+		return capitalFirst(which) + ": " + said
 	}
-	return capitalised(said)
+	return capitalFirst(said)
 }
 
 // For says which cars and parts the limit is for.
@@ -210,11 +209,4 @@ func LastCheck(r *rebuild.Rebuild, quantity string) *CheckSettings {
 		}
 	}
 	return nil
-}
-
-func capitalised(text string) string {
-	if text == "" {
-		return text
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
 }

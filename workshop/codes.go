@@ -123,7 +123,7 @@ func (c *CodesRead) figures() {
 		c.Figures = append(c.Figures, rebuild.EvidenceFigure{Name: "Self-tests not complete", Value: float64(len(c.Ready.Incomplete))})
 	}
 	for _, v := range c.Values {
-		name := capitalised(v.Name)
+		name := capitalFirst(v.Name)
 		if v.From != "" {
 			name += ", from " + v.From
 		}
