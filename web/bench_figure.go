@@ -6,11 +6,15 @@ import (
 	"strconv"
 
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // measured shows a figure of a measurement as finely as its doubt allows, else
 // with three digits.
 func measured(f rebuild.EvidenceFigure) string {
+	if workshop.IsChance(f) {
+		return percent(f.Value / 100)
+	}
 	text := rounded(f, f.Value)
 	if f.Unit != "" {
 		text += "\u00a0" + f.Unit

@@ -89,7 +89,8 @@ type Checked struct {
 	Verdict  rebuild.Verdict
 	Why      string
 	Next     []string // what would decide it
-	Cautions []string
+	Cautions []string // what can hurt
+	Notes    []string // what the answer rests on, and what is doubtful in it
 	Figures  []rebuild.EvidenceFigure
 	Working  working.Working
 	Engine   string
@@ -150,7 +151,7 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 		return out, checkMistake(err)
 	}
 	out.Result = &r
-	out.Verdict, out.Next, out.Cautions, out.Working, out.Engine = rebuild.Verdict(r.Verdict), r.Next, r.Cautions, r.Working, r.Engine
+	out.Verdict, out.Next, out.Notes, out.Working, out.Engine = rebuild.Verdict(r.Verdict), r.Next, r.Cautions, r.Working, r.Engine
 	for i := range out.Next {
 		out.Next[i] = signed(out.Next[i])
 	}
@@ -166,7 +167,7 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 	out.Figures = append(out.Figures, bound("Accepted up to", r.AcceptHigh, r.Unit)...)
 	out.Figures = append(out.Figures, bound("Upper limit", r.Upper, r.Unit)...)
 	if out.Settings.dangerous(r.Mean) {
-		out.Cautions = append([]string{fmt.Sprintf("beyond %s %s an inspection calls it dangerous: it is not driven until that is mended", plainNumber(*out.Settings.Dangerous), r.Unit)}, out.Cautions...)
+		out.Cautions = []string{fmt.Sprintf("beyond %s %s an inspection calls it dangerous: it is not driven until that is mended", plainNumber(*out.Settings.Dangerous), r.Unit)}
 	}
 	out.Figures = slices.DeleteFunc(out.Figures, boundless)
 	return out, nil
@@ -175,6 +176,9 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 // figureChance is the name of the figure that is the chance of lying within the
 // limits.
 const figureChance = "Chance within the limits"
+
+// IsChance reports a figure that is the chance of lying within the limits.
+func IsChance(f rebuild.EvidenceFigure) bool { return f.Name == figureChance }
 
 // against adds whose limit it is to a reason.
 func (out Checked) against(why string) string {
@@ -267,7 +271,7 @@ func (out Checked) worn() (Checked, error) {
 		return out, checkMistake(err)
 	}
 	out.Remaining = &r
-	out.Verdict, out.Cautions, out.Working, out.Engine = rebuild.Verdict(r.Verdict), r.Cautions, r.Working, r.Engine
+	out.Verdict, out.Notes, out.Working, out.Engine = rebuild.Verdict(r.Verdict), r.Cautions, r.Working, r.Engine
 	out.Why = out.against(r.Why)
 	out.Value = rebuild.EvidenceFigure{Name: r.Name, Value: r.ValueNow, Unit: r.Unit}
 	out.Figures = []rebuild.EvidenceFigure{out.Value, {Name: "Wear over 1000 " + r.DistanceUnit, Value: r.PerThousand, Unit: r.Unit}}

@@ -20,6 +20,17 @@ type Instrument struct {
 // given reports whether anything was said of the instrument.
 func (i Instrument) given() bool { return i.SD != nil || i.Limit != nil }
 
+// reach is how far off a reading may be by the instrument alone.
+func (i Instrument) reach() float64 {
+	switch {
+	case i.Limit != nil:
+		return math.Max(*i.Limit, i.Resolution)
+	case i.SD != nil:
+		return math.Max(2**i.SD, i.Resolution)
+	}
+	return i.Resolution
+}
+
 // Part is one measured part of a derived quantity.
 type Part struct {
 	Name       string

@@ -79,7 +79,7 @@ func measure(form Form, parts []Part, c Case) (measured, error) {
 	if len(parts) == 1 && m.n > 1 {
 		m.readingsSD = &m.parts[0].SD
 	}
-	m.remark(form, parts, values)
+	m.remark(form, parts, values, c.Instrument)
 	return m, nil
 }
 
@@ -130,7 +130,7 @@ func needInstrument(form Form, p Part, i Instrument) error {
 }
 
 // remark notes what makes the doubt itself doubtful.
-func (m *measured) remark(form Form, parts []Part, values []float64) {
+func (m *measured) remark(form Form, parts []Part, values []float64, everybodys Instrument) {
 	if m.total.u == 0 {
 		m.cautions = append(m.cautions, "no doubt at all was given, so the value is taken as exact: no instrument is")
 		return
@@ -142,7 +142,11 @@ func (m *measured) remark(form Form, parts []Part, values []float64) {
 		return
 	}
 	for i, p := range m.parts {
-		if p.N > 2 && p.SD > 0 && outlying(parts[i].Readings, values[i], p.SD) {
+		instrument := parts[i].Instrument
+		if !instrument.given() {
+			instrument = everybodys
+		}
+		if p.N > 2 && p.SD > 0 && outlying(parts[i].Readings, values[i], p.SD, instrument.reach()) {
 			m.cautions = append(m.cautions, "one reading lies far from the others"+of(p.Name)+": read it again before it counts")
 		}
 	}
@@ -154,14 +158,16 @@ func (m *measured) remark(form Form, parts []Part, values []float64) {
 // ref: GRUBBS_1969 5 % points
 var grubbs = []float64{1.1543, 1.4812, 1.7150, 1.8871, 2.0200, 2.1266, 2.2150, 2.2900}
 
-// outlying reports a reading too far from the rest for chance.
-func outlying(readings []float64, m, sd float64) bool {
+// outlying reports a reading too far from the rest for chance. What lies within
+// the instrument's own bound is none: of three readings on a coarse scale two are
+// often the same.
+func outlying(readings []float64, m, sd, within float64) bool {
 	bound := grubbs[min(len(readings)-3, len(grubbs)-1)]
 	if len(readings)-3 >= len(grubbs) {
 		bound = 3
 	}
 	for _, x := range readings {
-		if math.Abs(x-m)/sd > bound {
+		if d := math.Abs(x - m); d > within && d/sd > bound {
 			return true
 		}
 	}

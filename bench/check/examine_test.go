@@ -210,3 +210,17 @@ func TestOtherUnit(t *testing.T) {
 		}
 	})
 }
+
+// Two of three readings on a coarse scale are often the same: that is no outlier.
+// One that lies beyond what the instrument may be off is.
+func TestOutlierIsBeyondTheInstrument(t *testing.T) {
+	for _, c := range []struct {
+		readings []float64
+		notes    int
+	}{{[]float64{0.04, 0.05, 0.04}, 0}, {[]float64{0.04, 0.08, 0.04}, 1}} {
+		r, err := Examine(Case{Name: "run-out", Unit: "mm", Readings: c.readings, Instrument: Instrument{Limit: new(0.01)}, Upper: new(0.1)})
+		if err != nil || len(r.Cautions) != c.notes {
+			t.Errorf("%v: %q, %v", c.readings, r.Cautions, err)
+		}
+	}
+}
