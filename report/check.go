@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io"
+	"strings"
 
 	"wreckwright/prove/buildfile"
 )
@@ -51,9 +52,13 @@ type checking struct {
 	from  io.ReaderAt
 	size  int64
 	zip   *zip.Reader
+	order []*zip.File // its files, without the folders that other programs list
 	files map[string]*zip.File
 	found map[string]buildfile.File // as they are
-	out   Checked
+	// differs is the first byte, from 1, where the ZIP is not the one that its files
+	// make; 0: none.
+	differs int64
+	out     Checked
 }
 
 // Check reads a build file where it lies, says whether it is what was signed, and
@@ -79,7 +84,19 @@ func Check(ctx context.Context, from io.ReaderAt, size int64, name string) (Chec
 	if err := c.checkData(); err != nil {
 		return Checked{}, err
 	}
+	c.checkWrapping()
 	return c.out, ctx.Err()
+}
+
+// checkWrapping says last, after the files that were changed, that the ZIP around
+// them is not the one that was written.
+func (c *checking) checkWrapping() {
+	switch {
+	case c.differs > 0 && len(c.out.Wrong) > 0:
+		c.wrong("the ZIP itself is not as it was written, from byte %d on", c.differs)
+	case c.differs > 0:
+		c.wrong("the ZIP itself is not as it was written, from byte %d on: it was packed anew or added to; each file in it is as it was signed", c.differs)
+	}
 }
 
 func (c *checking) bad(format string, args ...any) error {
@@ -121,22 +138,29 @@ func (c *checking) open() error {
 
 // list looks the directory over: what could harm whoever unpacks it is refused.
 func (c *checking) list() error {
-	var all uint64
+	var lying, unpacked uint64 // bytes
 	for _, f := range c.zip.File {
-		if why := buildfile.BadName(f.Name); why != "" {
+		name, folder := strings.CutSuffix(f.Name, "/")
+		if why := buildfile.BadName(name); why != "" {
 			return c.bad("it holds a file %q whose name %s", f.Name, why)
 		}
 		if c.files[f.Name] != nil {
 			return c.bad("it holds %s twice", f.Name)
 		}
-		if f.Method != zip.Store || f.CompressedSize64 != f.UncompressedSize64 {
-			return c.bad("%s in it is packed, which nothing in a build file is: it was packed anew, or is made to swell", f.Name)
+		if why := badSize(f); why != "" {
+			return c.bad("%s in it %s", f.Name, why)
 		}
-		all += f.UncompressedSize64
-		if f.UncompressedSize64 > uint64(c.size) || all > uint64(c.size) {
+		if folder {
+			if f.UncompressedSize64 > 0 {
+				return c.bad("%s in it is a folder with content", f.Name)
+			}
+			continue
+		}
+		lying, unpacked = lying+f.CompressedSize64, unpacked+f.UncompressedSize64
+		if size := uint64(c.size); f.CompressedSize64 > size || lying > size || unpacked > size*mostSwelling {
 			return c.bad("its files would be larger than itself: it was cut off, or is made to swell")
 		}
-		c.files[f.Name] = f
+		c.order, c.files[f.Name] = append(c.order, f), f
 	}
 	for _, name := range []string{buildfile.ManifestName, buildfile.SignatureName, buildfile.SumsName, buildfile.RebuildName, buildfile.ChainName} {
 		if c.files[name] == nil {
@@ -144,6 +168,40 @@ func (c *checking) list() error {
 		}
 	}
 	return nil
+}
+
+// mostSwelling bounds how much larger a file may be than what holds it. Text
+// packs to a tenth or so.
+const mostSwelling = 50
+
+// badSize says why a file of the ZIP is not to be read. Nothing in a build file is
+// packed; one that somebody packed anew is read all the same, within bounds, so
+// that it can be said which of its files was changed.
+func badSize(f *zip.File) string {
+	switch {
+	case f.Method != zip.Store && f.Method != zip.Deflate:
+		return "is packed in a way that is not read here, and nothing in a build file is packed"
+	case f.Flags&1 != 0:
+		return "is locked with a password, and nothing in a build file is"
+	case f.Method == zip.Store && f.CompressedSize64 != f.UncompressedSize64:
+		return "is said to be of two sizes: it was cut off, or is made to swell"
+	case f.UncompressedSize64 > (f.CompressedSize64+64)*mostSwelling:
+		return "is made to swell"
+	}
+	return ""
+}
+
+// content is what is in a file: the bytes as they lie there, or unpacked and never
+// longer than the directory says.
+func content(f *zip.File) (io.Reader, error) {
+	if f.Method == zip.Store {
+		return f.OpenRaw()
+	}
+	from, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	return io.LimitReader(from, int64(f.UncompressedSize64)+1), nil
 }
 
 // read reads a small file of the ZIP as it is.
@@ -155,7 +213,7 @@ func (c *checking) read(name string) ([]byte, error) {
 	if f.UncompressedSize64 > uint64(buildfile.MostJSON) {
 		return nil, c.bad("%s in it is larger than %d MB", name, buildfile.MostJSON>>20)
 	}
-	from, err := f.OpenRaw()
+	from, err := content(f)
 	if err != nil {
 		return nil, c.bad("%s in it cannot be read: %v", name, err)
 	}
@@ -171,14 +229,14 @@ func (c *checking) read(name string) ([]byte, error) {
 func (c *checking) hashAll() error {
 	same := &sameBytes{from: c.from, size: c.size}
 	z := &zipWriter{to: same}
-	for _, f := range c.zip.File {
-		from, err := f.OpenRaw()
+	for _, f := range c.order {
+		from, err := content(f)
 		if err != nil {
 			return c.bad("%s in it cannot be read: %v", f.Name, err)
 		}
 		sum, crc := sha256.New(), crc32.NewIEEE()
-		content := io.TeeReader(readerUntil{c.ctx, from}, io.MultiWriter(sum, crc))
-		if err := z.add(f.Name, int64(f.UncompressedSize64), f.CRC32, content); err != nil {
+		read := io.TeeReader(readerUntil{c.ctx, from}, io.MultiWriter(sum, crc))
+		if err := z.add(f.Name, int64(f.UncompressedSize64), f.CRC32, read); err != nil {
 			if c.ctx.Err() != nil {
 				return c.ctx.Err()
 			}
@@ -193,7 +251,7 @@ func (c *checking) hashAll() error {
 		return err
 	}
 	if same.differs > 0 || z.at != c.size {
-		c.wrong("the ZIP itself is not as it was written, from byte %d on", max(same.differs, 1))
+		c.differs = max(same.differs, 1)
 	}
 	return nil
 }
@@ -246,7 +304,7 @@ func (c *checking) compareFiles() {
 			c.wrong("%s is said to be the book's as it is, but is not", want.Name)
 		}
 	}
-	for _, f := range c.zip.File {
+	for _, f := range c.order {
 		if !listed[f.Name] {
 			c.wrong("%s is not in the manifest: it was added", f.Name)
 		}

@@ -219,7 +219,21 @@ func TestForgeries(t *testing.T) {
 			r := zipOf(t, n, of, zip.Store)
 			return r
 		}},
-		"packed anew": {"is packed", func(n []string, of map[string][]byte) []byte { return zipOf(t, n, of, zip.Deflate) }},
+		"packed anew": {"each file in it is as it was signed", func(n []string, of map[string][]byte) []byte { return zipOf(t, n, of, zip.Deflate) }},
+		"packed anew with its folders": {"each file in it is as it was signed", func(n []string, of map[string][]byte) []byte {
+			return zipOf(t, append([]string{"data/", "photos/"}, n...), of, zip.Deflate)
+		}},
+		"packed anew with one edited digit": {"wrong: data/rebuild.json", func(n []string, of map[string][]byte) []byte {
+			of[buildfile.RebuildName] = bytes.Replace(of[buildfile.RebuildName], []byte("61000"), []byte("41000"), 1)
+			return zipOf(t, n, of, zip.Deflate)
+		}},
+		"packed anew with a path that leads out": {"leads out of the folder", func(n []string, of map[string][]byte) []byte {
+			of["../../evil.txt"] = []byte("evil")
+			return zipOf(t, append(n, "../../evil.txt"), of, zip.Deflate)
+		}},
+		"a folder that leads out": {"leads out of the folder", func(n []string, of map[string][]byte) []byte {
+			return zipOf(t, append(n, "../evil/"), of, zip.Deflate)
+		}},
 		"a path that leads out": {"leads out of the folder", func(n []string, of map[string][]byte) []byte {
 			of["../../evil.txt"] = []byte("evil")
 			return packed(append(n, "../../evil.txt"), of)
