@@ -110,7 +110,7 @@ func (c *checking) rawFile(hash string) (io.ReadCloser, error) {
 		if f.Of != hash || f.Changed != "" {
 			continue
 		}
-		from, err := c.files[f.Name].OpenRaw()
+		from, err := content(c.files[f.Name])
 		if err != nil {
 			return nil, err
 		}

@@ -288,6 +288,23 @@ func zipOf(t testing.TB, names []string, of map[string][]byte, method uint16) []
 	return out.Bytes()
 }
 
+// TestPackedAnewIsReadWhole: what was only packed anew has its measurements worked
+// out again as if it were not.
+func TestPackedAnewIsReadWhole(t *testing.T) {
+	g := filled(t)
+	content := g.make(g.options(buildfile.Full))
+	names, of := parts(t, content)
+	for _, anew := range [][]byte{content, zipOf(t, names, of, zip.Deflate)} {
+		c, err := report.Check(t.Context(), bytes.NewReader(anew), int64(len(anew)), "x.zip")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(c.Again) == 0 || len(c.Differs) > 0 || len(c.NotAgain) > 0 {
+			t.Errorf("again %v, differs %v, not again %v", c.Again, c.Differs, c.NotAgain)
+		}
+	}
+}
+
 // TestBomb: a megabyte of nothing in a kilobyte, and a directory that names the
 // same bytes again and again.
 func TestBomb(t *testing.T) {
