@@ -11,6 +11,7 @@ import (
 type benchCommand struct {
 	Recharge rechargeCommand `cmd:"" help:"Whether a hydraulic power unit is healthy, from a pressure log or pump times."`
 	Listen   listenCommand   `cmd:"" help:"Every run of a pump in a recording made beside the car."`
+	Noise    noiseCommand    `cmd:"" help:"Which rotating part makes a hum, from a recording and the speed of the wheel."`
 	Joint    jointCommand    `cmd:"" help:"What tightening does to a bolted joint, from its thread and a torque."`
 	Check    checkCommand    `cmd:"" help:"Whether a measured value lies within its limits, and how sure that is."`
 	Codes    codesCommand    `cmd:"" help:"Fault codes by their structure, live values out of raw bytes, readiness for an inspection."`
