@@ -46,9 +46,9 @@ func Shrink(content io.ReadSeeker) (Picture, error) {
 	if claimed.Width < 1 || claimed.Height < 1 || claimed.Width > mostPixels/claimed.Height {
 		return Picture{}, fmt.Errorf("%w: %d x %d pixels are too many", errNoPicture, claimed.Width, claimed.Height)
 	}
-	turn := upright
+	turn := Upright
 	if kind == "jpeg" {
-		if turn, err = orientationOf(content); err != nil {
+		if turn, err = OrientationOf(content); err != nil {
 			return Picture{}, err
 		}
 	}
@@ -59,7 +59,7 @@ func Shrink(content io.ReadSeeker) (Picture, error) {
 	if err != nil {
 		return Picture{}, err
 	}
-	small := turn.apply(smaller(photo, paperSide))
+	small := turn.Apply(smaller(photo, paperSide))
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, small, &jpeg.Options{Quality: paperQuality}); err != nil {
 		return Picture{}, err

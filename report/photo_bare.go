@@ -66,11 +66,11 @@ func Bare(content []byte) ([]byte, error) {
 func bareJPEG(content []byte) ([]byte, error) {
 	out := bytes.NewBuffer([]byte{0xff, markerSOI})
 	from := bytes.NewReader(content)
-	turn, err := orientationOf(from)
+	turn, err := OrientationOf(from)
 	if err != nil {
 		return nil, err
 	}
-	if turn != upright {
+	if turn != Upright {
 		writeSegment(out, markerAPP1, turnOnly(turn))
 	}
 	if _, err := from.Seek(0, io.SeekStart); err != nil {
@@ -133,7 +133,7 @@ func pictureEnd(rest []byte) (int, error) {
 }
 
 // turnOnly is an Exif block that says how the camera was held and nothing else.
-func turnOnly(turn orientation) []byte {
+func turnOnly(turn Orientation) []byte {
 	b := []byte("Exif\x00\x00MM\x00\x2a\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01")
 	b = binary.BigEndian.AppendUint16(b, uint16(turn))
 	return append(b, 0, 0, 0, 0, 0, 0)

@@ -207,3 +207,17 @@ func noisy(width, height int) []byte {
 	}
 	return out.Bytes()
 }
+
+func FuzzOrientation(f *testing.F) {
+	photo := []byte{0xff, 0xd8, 0xff, 0xd9}
+	f.Add(photo)
+	for held := range 10 {
+		f.Add(append(append(append([]byte{}, photo[:2]...), exifWith(held)...), photo[2:]...))
+	}
+	f.Add([]byte("\xff\xd8\xff\xe1\x00\x10Exif\x00\x00MM\x00\x2a\xff\xff\xff\xff"))
+	f.Fuzz(func(t *testing.T, content []byte) {
+		if o, _ := report.OrientationOf(bytes.NewReader(content)); o < 1 || o > 8 {
+			t.Errorf("orientation %d", o)
+		}
+	})
+}

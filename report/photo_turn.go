@@ -7,22 +7,24 @@ import (
 	"io"
 )
 
-// orientation says how a camera was held: the Exif tag 274. Its values say which
+// Orientation says how a camera was held: the Exif tag 274. Its values say which
 // side of the scene the picture's first row and first column are (TIFF 6.0, page
 // 36; Exif takes it over).
-type orientation uint16
+type Orientation uint16
 
-const upright orientation = 1
+// Upright is a picture stored as it is seen.
+const Upright Orientation = 1
 
 // orientationTag is the number of the tag.
 const orientationTag = 274
 
-// orientationOf finds the orientation in a JPEG file; upright where it says none.
-func orientationOf(content io.ReadSeeker) (orientation, error) {
+// OrientationOf finds the orientation in a JPEG file; Upright where it says none.
+// The error is one of reading.
+func OrientationOf(content io.ReadSeeker) (Orientation, error) {
 	if _, err := content.Seek(0, io.SeekStart); err != nil {
-		return upright, err
+		return Upright, err
 	}
-	turn := upright
+	turn := Upright
 	err := eachSegment(content, func(marker byte, payload []byte) bool {
 		if marker == markerAPP1 && len(payload) > 6 && string(payload[:6]) == "Exif\x00\x00" {
 			turn = tiffOrientation(payload[6:])
@@ -37,34 +39,40 @@ func orientationOf(content io.ReadSeeker) (orientation, error) {
 }
 
 // tiffOrientation reads the tag out of the first directory of a TIFF structure.
-func tiffOrientation(b []byte) orientation {
+func tiffOrientation(b []byte) Orientation {
 	if len(b) < 8 {
-		return upright
+		return Upright
 	}
 	var order binary.ByteOrder = binary.LittleEndian
 	if string(b[:2]) == "MM" {
 		order = binary.BigEndian
+	} else if string(b[:2]) != "II" {
+		return Upright
 	}
 	at := int64(order.Uint32(b[4:]))
 	if at < 8 || at+2 > int64(len(b)) {
-		return upright
+		return Upright
 	}
 	entries := b[at+2:]
 	for range order.Uint16(b[at:]) {
 		if len(entries) < 12 {
-			return upright
+			return Upright
 		}
-		if value := orientation(order.Uint16(entries[8:])); order.Uint16(entries) == orientationTag && value >= 1 && value <= 8 {
-			return value
+		const short = 3 // the type of the value
+		if order.Uint16(entries) == orientationTag && order.Uint16(entries[2:]) == short {
+			if value := Orientation(order.Uint16(entries[8:])); value >= 1 && value <= 8 {
+				return value
+			}
+			return Upright
 		}
 		entries = entries[12:]
 	}
-	return upright
+	return Upright
 }
 
-// apply turns and mirrors a picture so that it is seen as the scene was.
-func (o orientation) apply(from image.Image) image.Image {
-	if o <= upright || o > 8 {
+// Apply turns and mirrors a picture so that it is seen as the scene was.
+func (o Orientation) Apply(from image.Image) image.Image {
+	if o <= Upright || o > 8 {
 		return from
 	}
 	width, height := from.Bounds().Dx(), from.Bounds().Dy()
@@ -85,8 +93,8 @@ func (o orientation) apply(from image.Image) image.Image {
 	return to
 }
 
-// applyTo is apply for what a camera gives, plane by plane.
-func (o orientation) applyTo(from *image.YCbCr, width, height int) image.Image {
+// applyTo is Apply for what a camera gives, plane by plane.
+func (o Orientation) applyTo(from *image.YCbCr, width, height int) image.Image {
 	to := image.NewYCbCr(image.Rect(0, 0, width, height), from.SubsampleRatio)
 	across, _ := subsampling(from.SubsampleRatio)
 	part := func(n int) int { return (n + across - 1) / across }
@@ -97,7 +105,7 @@ func (o orientation) applyTo(from *image.YCbCr, width, height int) image.Image {
 }
 
 // turnPlane turns one plane of width by height samples.
-func (o orientation) turnPlane(to []byte, toStride int, from []byte, fromStride, width, height int) {
+func (o Orientation) turnPlane(to []byte, toStride int, from []byte, fromStride, width, height int) {
 	across, down := width, height
 	if o >= 5 {
 		across, down = height, width
@@ -112,7 +120,7 @@ func (o orientation) turnPlane(to []byte, toStride int, from []byte, fromStride,
 
 // source is where in the stored picture, width by height, the point of the
 // upright one comes from.
-func (o orientation) source(x, y, width, height int) (int, int) {
+func (o Orientation) source(x, y, width, height int) (int, int) {
 	switch o {
 	case 2: // first row top, first column right
 		return width - 1 - x, y

@@ -20,6 +20,7 @@ import (
 	"golang.org/x/image/draw"
 	_ "golang.org/x/image/webp"
 
+	"wreckwright/report"
 	"wreckwright/store"
 )
 
@@ -140,12 +141,11 @@ func makeThumb(content io.ReadSeeker) ([]byte, error) {
 	if claimed.Width < 1 || claimed.Height < 1 || claimed.Width > mostUnpacked/bytesPerPixel(claimed.ColorModel)/claimed.Height {
 		return nil, fmt.Errorf("%w: %d x %d pixels are too many to unpack", errNoPicture, claimed.Width, claimed.Height)
 	}
-	turn := upright
+	turn := report.Upright
 	if kind == "jpeg" {
-		if _, err := content.Seek(0, io.SeekStart); err != nil {
+		if turn, err = report.OrientationOf(content); err != nil {
 			return nil, err
 		}
-		turn = readOrientation(content)
 	}
 	if _, err := content.Seek(0, io.SeekStart); err != nil {
 		return nil, err
@@ -155,7 +155,7 @@ func makeThumb(content io.ReadSeeker) ([]byte, error) {
 		return nil, decodingFailed(kind, err)
 	}
 	var out bytes.Buffer
-	err = jpeg.Encode(&out, turn.apply(scaleDown(photo, thumbSide)), &jpeg.Options{Quality: 80})
+	err = jpeg.Encode(&out, turn.Apply(scaleDown(photo, thumbSide)), &jpeg.Options{Quality: 80})
 	return out.Bytes(), err
 }
 
