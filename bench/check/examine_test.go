@@ -40,6 +40,21 @@ func TestVerdicts(t *testing.T) {
 	}
 }
 
+// TestAdviceAsksForNoDoubtThatIsThere: where only the fewness of the readings keeps
+// the verdict open, an uncertainty as large as the one at hand is not asked for.
+func TestAdviceAsksForNoDoubtThatIsThere(t *testing.T) {
+	for _, readings := range [][]float64{{24.55, 24.44, 24.41, 24.43}, {24.44, 24.42}, {24.6, 24.41}} {
+		r := examined(t, Case{Readings: readings, Instrument: Instrument{Limit: new(0.02)}, Lower: new(24.4)})
+		if r.Verdict != CannotTell || len(r.Next) == 0 {
+			t.Fatalf("%v: %s, %q", readings, r.Verdict, r.Next)
+		}
+		needed := (r.Mean - 24.4) / 1.6448536269514722 // the 95 % point of the normal distribution
+		if needed >= r.StandardUncertainty && strings.Contains(strings.Join(r.Next, " "), "at most") {
+			t.Errorf("%v: %q", readings, r.Next)
+		}
+	}
+}
+
 // TestWhatWouldDecide takes the advice: with the uncertainty, or the number of
 // readings, that it names the verdict is the one that it names.
 func TestWhatWouldDecide(t *testing.T) {

@@ -42,6 +42,12 @@ func (r *Result) decides(m measured) []string {
 		next = append(next, fmt.Sprintf("%s in all instead of %d, if they scatter as these do, would let it %s", times(n, "reading"), m.n, word))
 	}
 	u := margin / component{1, math.Inf(1)}.reach(r.Risk)
+	if u >= r.StandardUncertainty { // few readings are the doubt, not how widely they lie
+		if len(next) == 0 {
+			next = append(next, "more readings: out of so few nobody knows well how widely they lie")
+		}
+		return next
+	}
 	return append(next, fmt.Sprintf("a standard uncertainty of at most %s would let it %s if the value stays (a bound of +- %s where the instrument is all of it)",
 		roundDown(u), word, roundDown(u*math.Sqrt(3))))
 }
