@@ -53,6 +53,9 @@ type wearResult struct {
 
 // Run reads the case and prints whether the value lies within its limits.
 func (b checkCommand) Run(out output) error {
+	if err := knownJurisdiction(b.Jurisdiction); err != nil {
+		return err
+	}
 	switch {
 	case b.How != "":
 		return b.how(out)

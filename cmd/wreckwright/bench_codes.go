@@ -64,9 +64,9 @@ func (b codesCommand) Run(out output) error {
 
 func (b codesCommand) place() (codes.Place, error) {
 	p := codes.Place{Jurisdiction: b.Jurisdiction, Region: b.Region, ModelYear: b.ModelYear}
-	var keys, regions []string
-	for _, j := range knowledge.Jurisdictions() {
-		keys = append(keys, j.Key)
+	var regions []string
+	if err := knownJurisdiction(b.Jurisdiction); err != nil {
+		return p, err
 	}
 	for _, r := range knowledge.ReadinessRules() {
 		if r.Region != "" && r.Jurisdiction == b.Jurisdiction && !slices.Contains(regions, r.Region) {
@@ -74,8 +74,6 @@ func (b codesCommand) place() (codes.Place, error) {
 		}
 	}
 	switch {
-	case b.Jurisdiction != "" && !slices.Contains(keys, b.Jurisdiction):
-		return p, misuse{fmt.Errorf("--jurisdiction: is %q; expected one of %s", b.Jurisdiction, strings.Join(keys, ", "))}
 	case b.Region != "" && len(regions) == 0:
 		return p, misuse{fmt.Errorf("--region: no part of %q has a rule of its own here; expected none, or --jurisdiction US", b.Jurisdiction)}
 	case b.Region != "" && !slices.Contains(regions, b.Region):
@@ -84,6 +82,18 @@ func (b codesCommand) place() (codes.Place, error) {
 		return p, misuse{fmt.Errorf("--model-year: is %d; expected a year such as 2012", b.ModelYear)}
 	}
 	return p, nil
+}
+
+// knownJurisdiction refuses a place of which nothing is known here; none is none.
+func knownJurisdiction(key string) error {
+	var keys []string
+	for _, j := range knowledge.Jurisdictions() {
+		keys = append(keys, j.Key)
+	}
+	if key != "" && !slices.Contains(keys, key) {
+		return misuse{fmt.Errorf("--jurisdiction: is %q; expected one of %s", key, strings.Join(keys, ", "))}
+	}
+	return nil
 }
 
 // text is what was given: a file where there is one of that name or the name
@@ -95,6 +105,11 @@ func (b codesCommand) text() (name, text string, err error) {
 			text, err := readCodesFile(name)
 			return name, text, err
 		}
+	}
+	// Words with spaces in them are answers of their own, each a line: joined, the
+	// end of one would be read as part of the next.
+	if slices.ContainsFunc(b.Text, func(word string) bool { return strings.ContainsAny(word, " \t") }) {
+		return "", strings.Join(b.Text, "\n"), nil
 	}
 	return "", strings.Join(b.Text, " "), nil
 }
