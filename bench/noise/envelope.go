@@ -10,25 +10,35 @@ import (
 // smooth gives the largest length up to n that has no factor above 5: the
 // Fourier transform of others is slow.
 func smooth(n int) int {
-	for ; n > 1; n-- {
-		m := n
-		for _, p := range [...]int{2, 3, 5} {
-			for m%p == 0 {
-				m /= p
+	best := 0
+	for five := 1; five <= n; five *= 5 {
+		for three := five; three <= n; three *= 3 {
+			two := three
+			for 2*two <= n {
+				two *= 2
 			}
-		}
-		if m == 1 {
-			return n
+			best = max(best, two)
 		}
 	}
-	return max(n, 0)
+	return best
 }
 
+// smoothUp gives the smallest such length from n on.
 func smoothUp(n int) int {
-	for smooth(n) != n {
-		n++
+	best := 1
+	for best < n {
+		best *= 2
 	}
-	return n
+	for five := 1; five < best; five *= 5 {
+		for three := five; three < best; three *= 3 {
+			two := three
+			for two < n {
+				two *= 2
+			}
+			best = min(best, two)
+		}
+	}
+	return best
 }
 
 // SquaredEnvelope is the square of the envelope of what x holds from loHz to
@@ -90,15 +100,16 @@ func EnvelopeSpectrum(env []float64) []float64 {
 }
 
 // bandEnvelope is the squared envelope of bins first to last of a transform,
-// at the low rate that holds it: it has no frequency above the band's width,
-// so that twice the bins are samples enough. The step of its spectrum is that of the transform.
-func bandEnvelope(half []complex128, first, last int) []float64 {
+// at a low rate: its spectrum ends at the band's width, so that twice the bins
+// are samples enough to hold it, and once the bins for its moments. The step of
+// its spectrum is that of the transform.
+func bandEnvelope(half []complex128, first, last, times int) []float64 {
 	first, last = max(first, 1), min(last, len(half)-1)
 	count := last - first + 1
 	if count < 2 {
 		return nil
 	}
-	m := smoothUp(2 * count)
+	m := smoothUp(times * count)
 	z := make([]complex128, m)
 	copy(z, half[first:last+1])
 	fourier.NewCmplxFFT(m).Sequence(z, z)

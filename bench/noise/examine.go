@@ -48,7 +48,7 @@ func (c Case) look(ctx context.Context) (view, error) {
 			start := i * (len(c.Samples) - n) / (count - 1)
 			b = transform(c.Samples[start:], n, rate)
 		}
-		plain = plainPower(plain, b, math.Min(rate/2, math.Max(topHz, 3000)))
+		plain = plainPower(plain, b, math.Min(rate/2, c.ordersTo()))
 		for j, band := range v.bands {
 			powers[j] = envelopePower(powers[j], b, band, topHz)
 		}

@@ -103,24 +103,24 @@ func (c Case) scores(v view, speed float64, list []family) Scores {
 	return s
 }
 
+// collectPeaks names the lines of the plain spectrum and of the envelope in the
+// strongest family's band. A defect line may lie within slip of a shaft
+// harmonic: only a line right on it is the shaft's.
 func (c Case) collectPeaks(r *Result, v view, speed float64, list []family, f finding, slip float64) {
 	all := c.sourcesOf(speed, list)
-	plainSources := all[:1:1]
-	plainSources = append(plainSources, all[1+len(list):]...)
-	r.Peaks = append(r.Peaks, peaksOf(v.plain, "sound", 1e9, speed, plainSources, 0.003)...)
+	shaft, others := all[:1], all[1:]
+	name := func(peaks []Peak, step float64) {
+		for i, p := range peaks {
+			if peaks[i].Source = sourceOf(p.Hz, step, shaft, 0.001); peaks[i].Source == unknown {
+				peaks[i].Source = sourceOf(p.Hz, step, others, slip/2)
+			}
+		}
+		r.Peaks = append(r.Peaks, peaks...)
+	}
+	name(peaksOf(v.plain, "sound", speed), v.plain.step)
 	for j, band := range v.bands {
 		if band == f.winner.band {
-			shaft := all[:1]
-			own := peaksOf(v.spectra[j], "envelope", v.spectra[j].topHz(), speed, all, slip)
-			for i := range own {
-				// A defect line may lie within slip of a shaft harmonic: only a line right on it is the shaft's.
-				if name := sourceOf(own[i].Hz, v.spectra[j].step, shaft, 0.001); name != unknown {
-					own[i].Source = name
-				} else {
-					own[i].Source = sourceOf(own[i].Hz, v.spectra[j].step, all[1:], slip)
-				}
-			}
-			r.Peaks = append(r.Peaks, own...)
+			name(peaksOf(v.spectra[j], "envelope", speed), v.spectra[j].step)
 		}
 	}
 }

@@ -76,7 +76,7 @@ func kurtogram(b block, rate, widthHz float64) []Band {
 				continue
 			}
 			first, last := b.bins(band.LoHz, band.HiHz)
-			band.Kurtosis = impulsive(bandEnvelope(b.half, first, last))
+			band.Kurtosis = impulsive(bandEnvelope(b.half, first, last, 1))
 			bands = append(bands, band)
 		}
 	}

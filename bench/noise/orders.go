@@ -31,10 +31,10 @@ type source struct {
 }
 
 // peaksOf lists local maxima that stand well over the noise.
-func peaksOf(s spectrum, in string, topHz, shaftHz float64, sources []source, slip float64) []Peak {
+func peaksOf(s spectrum, in string, shaftHz float64) []Peak {
 	var list []Peak
 	least := int(math.Max(2, 0.25*shaftHz/s.step))
-	for k := least; k+1 < len(s.amp) && float64(k)*s.step <= topHz; k++ {
+	for k := least; k+1 < len(s.amp); k++ {
 		if s.amp[k] < s.amp[k-1] || s.amp[k] <= s.amp[k+1] {
 			continue
 		}
@@ -43,7 +43,7 @@ func peaksOf(s spectrum, in string, topHz, shaftHz float64, sources []source, sl
 		if ratio < listedRatio {
 			continue
 		}
-		list = append(list, Peak{Hz: f, Order: f / shaftHz, SNRdB: 20 * math.Log10(ratio), Source: sourceOf(f, s.step, sources, slip), In: in})
+		list = append(list, Peak{Hz: f, Order: f / shaftHz, SNRdB: 20 * math.Log10(ratio), In: in})
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].SNRdB > list[j].SNRdB })
 	return list[:min(len(list), mostPeaks/2)]
@@ -70,15 +70,24 @@ func sourceOf(f, step float64, sources []source, slip float64) string {
 	return unknown
 }
 
+const gearMesh = "gear mesh"
+
 // sourcesOf lists what turns, the surest first.
 func (c Case) sourcesOf(shaftHz float64, list []family) []source {
 	all := []source{{name: "shaft", hz: shaftHz, most: 12}}
 	// A shaft harmonic is exact and a defect line slips, so that the shaft comes first.
 	for _, f := range list {
-		all = append(all, source{name: f.name, hz: f.hz, most: 6, side: f.sideHz})
+		at, side := f.hz, f.sideHz
+		if f.strength >= quietStrength && f.lines[0].ratio > 0 {
+			at = f.lines[0].hz // with its slip
+		}
+		if side == 0 {
+			side = shaftHz // a load that turns, or runout
+		}
+		all = append(all, source{name: f.name, hz: at, most: 6, side: side})
 	}
 	for _, teeth := range c.Teeth {
-		all = append(all, source{name: "gear mesh", hz: float64(teeth) * shaftHz, most: 3, side: shaftHz})
+		all = append(all, source{name: gearMesh, hz: float64(teeth) * shaftHz, most: 3, side: shaftHz})
 	}
 	if c.AxleRatio > 0 {
 		all = append(all, source{name: "propeller shaft", hz: c.AxleRatio * shaftHz, most: 4})
@@ -103,6 +112,16 @@ const (
 	weakLineDB   = 12
 	strongLineDB = 36
 )
+
+// ordersTo is the frequency up to which lines are listed: those of the bearing
+// and the mesh of the gears.
+func (c Case) ordersTo() float64 {
+	top := c.topHz()
+	for _, t := range c.Teeth {
+		top = math.Max(top, 3.2*float64(t)*c.ShaftHz)
+	}
+	return top
+}
 
 func (c Case) tyre(s spectrum, shaftHz float64) float64 {
 	return ramp(tonal(s, shaftHz, 0.005, 1, 2), weakLineDB, strongLineDB)

@@ -102,7 +102,7 @@ func plainPower(sum []float64, b block, topHz float64) []float64 {
 // envelopePower adds those of the envelope of a band.
 func envelopePower(sum []float64, b block, band Band, topHz float64) []float64 {
 	first, last := b.bins(band.LoHz, band.HiHz)
-	env := bandEnvelope(b.half, first, last)
+	env := bandEnvelope(b.half, first, last, 2)
 	cut := int(edgeShare * float64(len(env)))
 	// The taper at both ends would stand as a step: level it off to the mean.
 	mean := 0.0

@@ -26,8 +26,9 @@ func TestStories(t *testing.T) {
 	}
 	sounds, errSounds := filepath.Abs("../../bench/listen/testdata")
 	tones, errTones := filepath.Abs("../../bench/recording/testdata")
+	wheels, errWheels := filepath.Abs("../../bench/noise/testdata")
 	export, errExport := filepath.Abs("../../store/testdata/export-form-5")
-	if err := errors.Join(errSounds, errTones, errExport); err != nil {
+	if err := errors.Join(errSounds, errTones, errWheels, errExport); err != nil {
 		t.Fatal(err)
 	}
 	testscript.Run(t, testscript.Params{
@@ -36,6 +37,7 @@ func TestStories(t *testing.T) {
 			env.Setenv("READINGS", readings)
 			env.Setenv("SOUNDS", sounds)
 			env.Setenv("TONES", tones)
+			env.Setenv("WHEELS", wheels)
 			env.Setenv("EXPORT", export)
 			return nil
 		},
