@@ -1,0 +1,121 @@
+package angles
+
+import "math"
+
+// adjustments are what to turn on axles where toe or camber does not pass:
+// camber first, since it moves toe, then the rear axle, then the front one
+// against the line in which the rear axle will drive.
+func adjustments(c *Case, f figures, checks []CheckResult) []Adjustment {
+	var list []Adjustment
+	carry := [4]float64{} // toe that a change of camber brings
+	for _, n := range Corners {
+		if !open(checks, "camber_deg", n.String()) {
+			continue
+		}
+		a := c.camberChange(n, c.Want[n.axle()]["camber_deg"].Middle()-f[n.String()+".camber_deg"])
+		for _, one := range a {
+			if one.ToeChangeDeg != nil {
+				carry[n] = *one.ToeChangeDeg
+			}
+		}
+		list = append(list, a...)
+	}
+	thrust := f["thrust_deg"]
+	for _, axle := range []int{1, 0} {
+		targets, ok := c.toeTargets(f, checks, axle, thrust, carry)
+		if !ok {
+			continue
+		}
+		if axle == 1 {
+			thrust = (targets[0] - targets[1]) / 2
+		}
+		for i, n := range []Corner{Corner(2 * axle), Corner(2*axle + 1)} {
+			name := n.String() + ".toe_deg"
+			if f.has(name) {
+				list = append(list, c.toeChange(n, targets[i]-f[name]-carry[n]))
+			}
+		}
+	}
+	return list
+}
+
+// open reports a figure that is wanted and did not pass.
+func open(checks []CheckResult, what string, where ...string) bool {
+	for _, r := range checks {
+		for _, w := range where {
+			if r.What == what && r.Where == w && r.Verdict != Pass {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// toeTargets are the toes to set on the left and the right of an axle.
+func (c *Case) toeTargets(f figures, checks []CheckResult, axle int, thrust float64, carry [4]float64) (t [2]float64, ok bool) {
+	l, r := Corner(2*axle), Corner(2*axle+1)
+	moved := carry[l] != 0 || carry[r] != 0
+	each, single := c.Want[axle]["toe_deg"]
+	total, both := c.Want[axle]["total_toe_deg"]
+	switch {
+	case both && (moved || open(checks, "total_toe_deg", axleNames[axle])):
+		t = [2]float64{total.Middle() / 2, total.Middle() / 2}
+	case single && (moved || open(checks, "toe_deg", l.String(), r.String())):
+		t = [2]float64{each.Middle(), each.Middle()}
+	case axle == 1 && c.Thrust != nil && f.has("rear.total_toe_deg") && open(checks, "thrust_deg", "car"):
+		t = [2]float64{f["rear.total_toe_deg"] / 2, f["rear.total_toe_deg"] / 2}
+	default:
+		return t, false
+	}
+	if axle == 0 && f.has("thrust_deg") { // straight ahead is where the rear axle drives
+		t[0] += thrust
+		t[1] -= thrust
+	}
+	return t, true
+}
+
+// toeChange is a change of toe as turns of the track rod where its threads are
+// known, else in degrees.
+//
+// ref: DESIGN_ANGLES
+func (c *Case) toeChange(n Corner, by float64) Adjustment {
+	t := c.TieRod
+	if t == nil || n.axle() != 0 {
+		return Adjustment{Wheel: n.String(), What: "toe, positive towards toe-in", By: by, Unit: "deg"}
+	}
+	turns := by * degree * t.ArmMm * math.Sin(t.AngleDeg*degree) / t.PitchMm
+	if t.Sleeve {
+		turns /= 2
+	}
+	switch t.Arm {
+	case "ahead":
+		return Adjustment{Wheel: n.String(), What: "tie rod, positive makes it longer", By: -turns, Unit: "turns"}
+	case "behind":
+		return Adjustment{Wheel: n.String(), What: "tie rod, positive makes it longer", By: turns, Unit: "turns"}
+	}
+	return Adjustment{Wheel: n.String(), What: "tie rod, positive towards toe-in", By: turns, Unit: "turns"}
+}
+
+// camberChange is a change of camber, as the thickness of a shim besides where
+// the spacing of its bolts is known.
+//
+// ref: DESIGN_ANGLES
+func (c *Case) camberChange(n Corner, by float64) []Adjustment {
+	what := "camber, positive leans the top out"
+	a := Adjustment{Wheel: n.String(), What: what, By: by, Unit: "deg"}
+	if t := c.TieRod; t != nil && t.AboveMm != nil && t.Arm != "" && n.axle() == 0 {
+		// The rod holds the arm while the upright leans by: the arm's end moves
+		// out against the upright as the top leans in.
+		toe := math.Atan(-math.Sin(by*degree)**t.AboveMm/t.ArmMm) / degree
+		if t.Arm == "ahead" {
+			toe = -toe
+		}
+		a.ToeChangeDeg = &toe
+	}
+	list := []Adjustment{a}
+	if c.Shim != nil {
+		mm := c.Shim.SpacingMm * math.Tan(by*degree)
+		list = append(list, Adjustment{Wheel: n.String(), What: "shim, positive leans the top out", By: mm, Unit: "mm"})
+	}
+	return list
+}

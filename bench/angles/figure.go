@@ -1,0 +1,165 @@
+package angles
+
+import "fmt"
+
+// Quantities are the figures of wheels and axles that can be wanted within limits.
+var (
+	wheelQuantities = []string{"toe_deg", "camber_deg", "caster_deg", "steering_axis_deg", "included_deg"}
+	axleQuantities  = []string{"total_toe_deg", "set_back_mm", "set_back_deg", "cross_camber_deg", "cross_caster_deg"}
+)
+
+// Quantities are the names of what can be wanted of an axle: what its wheels
+// each should have, then what both together.
+func Quantities() []string { return append(append([]string{}, wheelQuantities...), axleQuantities...) }
+
+// figures are everything worked out of the readings, by name: "FL.toe_deg",
+// "front.total_toe_deg", "thrust_deg".
+type figures map[string]float64
+
+func (f figures) has(name string) bool { _, ok := f[name]; return ok }
+
+// compute works every figure out. Degrees and mm.
+func compute(c *Case) figures {
+	f := figures{}
+	headings := c.headings(f)
+	for _, n := range Corners {
+		if w := c.Wheels[n]; w != nil {
+			c.wheelFigures(f, n, w, headings[n])
+		}
+	}
+	c.axleFigures(f)
+	weightFigures(f, c.Weights)
+	return f
+}
+
+// wheelFigures adds camber and steering axis; toe is the wheel's in radians, 0
+// where it was not measured.
+func (c *Case) wheelFigures(f figures, n Corner, w *Wheel, toe float64) {
+	s, up := n.side(), c.Floor.up(n.axle())
+	name := n.String() + "."
+	camber := 0.0
+	if reading, ok := w.camber(); ok {
+		camber = trueCamber(reading*degree, s, -s*toe, up)
+		f[name+"camber_deg"] = camber / degree
+	}
+	switch {
+	case w.Sweep == nil:
+	case w.Sweep.Pitch == nil && w.CamberDeg == nil:
+		f[name+"caster_deg"] = casterOnly(w, s, toe, up) / degree
+	default:
+		k := steeringAxis(w, s, toe, camber, up)
+		f[name+"caster_deg"] = casterOf(k) / degree
+		f[name+"steering_axis_deg"] = inclinationOf(k, s) / degree
+		if w.CamberDeg != nil {
+			f[name+"included_deg"] = f[name+"steering_axis_deg"] + f[name+"camber_deg"]
+		}
+	}
+}
+
+// camber is the inclinometer's reading, the mean of both where the wheel was
+// rolled on by half a turn.
+func (w *Wheel) camber() (float64, bool) {
+	switch {
+	case w.CamberDeg == nil:
+		return 0, false
+	case w.TurnedCamberDeg == nil:
+		return *w.CamberDeg, true
+	}
+	return (*w.CamberDeg + *w.TurnedCamberDeg) / 2, true
+}
+
+func (c *Case) axleFigures(f figures) {
+	for axle, name := range axleNames {
+		l, r := Corner(2*axle).String(), Corner(2*axle+1).String()
+		both := func(to, of string, sign float64) {
+			if f.has(l+"."+of) && f.has(r+"."+of) {
+				f[name+"."+to] = f[l+"."+of] + sign*f[r+"."+of]
+			}
+		}
+		both("total_toe_deg", "toe_deg", 1)
+		both("cross_camber_deg", "camber_deg", -1)
+		both("cross_caster_deg", "caster_deg", -1)
+	}
+	if f.has("RL.toe_deg") && f.has("RR.toe_deg") {
+		f["thrust_deg"] = (f["RL.toe_deg"] - f["RR.toe_deg"]) / 2
+	}
+}
+
+// weightFigures adds the shares of the corner weights in per cent.
+//
+// ref: DESIGN_ANGLES
+func weightFigures(f figures, w *[4]float64) {
+	if w == nil {
+		return
+	}
+	total := w[FL] + w[FR] + w[RL] + w[RR]
+	f["total_kg"] = total
+	f["front_percent"] = 100 * (w[FL] + w[FR]) / total
+	f["left_percent"] = 100 * (w[FL] + w[RL]) / total
+	f["cross_percent"] = 100 * (w[FR] + w[RL]) / total
+	f["bite_kg"] = w[RL] - w[RR]
+	f["surplus_kg"] = w[FR] + w[RL] - total/2
+}
+
+// reading is one measured number with its standard deviation and its place.
+type reading struct {
+	key string
+	at  *float64
+	sd  float64
+}
+
+// readings are all measured numbers of the case.
+func (c *Case) readings() []reading {
+	var list []reading
+	add := func(key string, at *float64, sd float64) {
+		if at != nil && sd > 0 {
+			list = append(list, reading{key, at, sd})
+		}
+	}
+	d := c.Doubt
+	for _, n := range Corners {
+		if w := c.Wheels[n]; w != nil {
+			w.readings(fmt.Sprintf("wheels.%s.", n), d, add)
+		}
+	}
+	if c.Lines.Gap != nil {
+		for i := range c.Lines.Gap {
+			add(fmt.Sprintf("lines.gap[%d].mm", i+1), &c.Lines.Gap[i].Mm, d.HubXMm)
+		}
+	}
+	for axle, name := range axleNames {
+		add("floor."+name, &c.Floor.LeftHigherDeg[axle], d.FloorDeg)
+	}
+	add("floor.nose_down_deg", &c.Floor.NoseDownDeg, d.FloorDeg)
+	if c.Weights != nil {
+		for _, n := range Corners {
+			add(fmt.Sprintf("corner_weights_kg.%s", n), &c.Weights[n], d.WeightKg)
+		}
+	}
+	return list
+}
+
+func (w *Wheel) readings(in string, d Doubt, add func(string, *float64, float64)) {
+	if e := w.Edges; e != nil {
+		add(in+"rim_mm", &e.RimMm, d.RimMm)
+		add(in+"front_mm", &e.FrontMm, d.LineMm)
+		add(in+"rear_mm", &e.RearMm, d.LineMm)
+	}
+	if t := w.TurnedEdges; t != nil {
+		add(in+"turned.front_mm", &t[0], d.LineMm)
+		add(in+"turned.rear_mm", &t[1], d.LineMm)
+	}
+	add(in+"camber_deg", w.CamberDeg, d.CamberDeg)
+	add(in+"turned.camber_deg", w.TurnedCamberDeg, d.CamberDeg)
+	add(in+"hub_x_mm", w.HubXMm, d.HubXMm)
+	if s := w.Sweep; s != nil {
+		add(in+"sweep.out_deg", &s.OutDeg, d.TurnDeg)
+		add(in+"sweep.in_deg", &s.InDeg, d.TurnDeg)
+		add(in+"sweep.camber_out_deg", &s.CamberOutDeg, d.CamberDeg)
+		add(in+"sweep.camber_in_deg", &s.CamberInDeg, d.CamberDeg)
+		if p := s.Pitch; p != nil {
+			add(in+"sweep.pitch_out_deg", &p.OutDeg, d.PitchDeg)
+			add(in+"sweep.pitch_in_deg", &p.InDeg, d.PitchDeg)
+		}
+	}
+}
