@@ -16,6 +16,7 @@ type benchCommand struct {
 	Check    checkCommand    `cmd:"" help:"Whether a measured value lies within its limits, and how sure that is."`
 	Codes    codesCommand    `cmd:"" help:"Fault codes by their structure, live values out of raw bytes, readiness for an inspection."`
 	Bond     bondCommand     `cmd:"" help:"Whether a bonded strap, patch or splint carries its load, from a case file or flags."`
+	Survey   surveyCommand   `cmd:"" help:"What has moved on a body, from distances between its points."`
 	Angles   anglesCommand   `cmd:"" help:"Where the wheels point: toe, camber, caster, thrust, what to turn and what looks bent."`
 }
 

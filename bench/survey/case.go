@@ -1,0 +1,110 @@
+package survey
+
+// Distance is one reading between two points.
+type Distance struct {
+	From, To string
+	Mm       float64
+	SDMm     float64 // 0: 1 mm
+	Row      int     // line of the file, for messages
+}
+
+// Height is one reading of a point over the level plane.
+type Height struct {
+	Point string
+	Mm    float64
+	SDMm  float64 // 0: 1.5 mm
+	Row   int
+}
+
+// Nominal is where a point ought to be: x forward, y left, z up, in mm.
+type Nominal struct {
+	Point   string
+	X, Y, Z float64
+	SDMm    float64 // build scatter in each direction; 0: 1 mm
+	Row     int
+}
+
+// Pair is two points that mirror each other on a straight car.
+type Pair struct {
+	Left, Right string
+	Row         int
+}
+
+// Case is a survey. Only the distances are needed.
+type Case struct {
+	Distances   []Distance
+	Heights     []Height
+	Nominal     []Nominal
+	Pairs       []Pair
+	ToleranceMm float64 // 0: 3 mm
+}
+
+// What is taken where a case says nothing.
+const (
+	defaultSDMm       = 1.0 // ref: DESIGN_SURVEY
+	defaultHeightSDMm = 1.5 // ref: DESIGN_SURVEY
+	defaultBuildSDMm  = 1.0 // ref: DESIGN_SURVEY
+	defaultTolerance  = 3.0 // ref: COMMON_PRACTICE
+)
+
+// The limits of a case.
+const (
+	MaxPoints    = 400
+	MaxDistances = 6000
+	longestMm    = 50000.0
+	largestSDMm  = 100.0
+	smallestSDMm = 0.001
+)
+
+// Input is the list that a mistake stands in.
+type Input string
+
+// The lists of a case.
+const (
+	InDistances Input = "distances"
+	InHeights   Input = "heights"
+	InNominal   Input = "nominal"
+	InPairs     Input = "pairs"
+	InTolerance Input = "tolerance"
+)
+
+// InputError is a mistake in what was entered.
+type InputError struct {
+	Input    Input
+	Row      int    // line of the file; 0 where it is about the whole list
+	Problem  string // what is wrong, with the points' names
+	Expected string
+}
+
+func (e *InputError) Error() string {
+	return e.Problem + "; expected " + e.Expected
+}
+
+func mistake(in Input, row int, problem, expected string) error {
+	return &InputError{Input: in, Row: row, Problem: problem, Expected: expected}
+}
+
+// withDefaults is the case with what was left out.
+func (c Case) withDefaults() Case {
+	c.Distances = append([]Distance(nil), c.Distances...)
+	c.Heights = append([]Height(nil), c.Heights...)
+	c.Nominal = append([]Nominal(nil), c.Nominal...)
+	for k := range c.Distances {
+		c.Distances[k].SDMm = orElse(c.Distances[k].SDMm, defaultSDMm)
+	}
+	for k := range c.Heights {
+		c.Heights[k].SDMm = orElse(c.Heights[k].SDMm, defaultHeightSDMm)
+	}
+	for k := range c.Nominal {
+		c.Nominal[k].SDMm = orElse(c.Nominal[k].SDMm, defaultBuildSDMm)
+	}
+	c.ToleranceMm = orElse(c.ToleranceMm, defaultTolerance)
+	return c
+}
+
+func orElse(v, otherwise float64) float64 {
+	if v == 0 {
+		return otherwise
+	}
+	return v
+}

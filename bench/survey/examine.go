@@ -1,0 +1,372 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"wreckwright/working"
+)
+
+// Examine works a survey out. Errors are of type *[InputError].
+func Examine(c Case) (Result, error) {
+	c = c.withDefaults()
+	n := number(c.Distances)
+	if err := sound(c, n); err != nil {
+		return Result{}, err
+	}
+	e := &examination{c: c, n: n, r: Result{ToleranceMm: c.ToleranceMm, Against: AgainstNothing}}
+	if err := e.adjust(); err != nil {
+		return Result{}, err
+	}
+	e.compare()
+	e.tell()
+	return e.r, nil
+}
+
+// examination is a survey on its way to its result.
+type examination struct {
+	c    Case
+	n    numbering
+	a    *adjustment
+	open []doubtful
+	r    Result
+
+	frame  motion
+	ids    []string // of what was compared
+	result comparison
+	done   bool // something was compared
+}
+
+// network lists the readings in dims dimensions.
+func (e *examination) network(dims int) *network {
+	net := &network{ids: e.n.ids, dims: dims}
+	for _, d := range e.c.Distances {
+		net.readings = append(net.readings, reading{from: e.n.of[d.From], to: e.n.of[d.To], mm: d.Mm, sd: d.SDMm, row: d.Row})
+	}
+	if dims == 3 {
+		for _, h := range e.c.Heights {
+			net.readings = append(net.readings, reading{from: e.n.of[h.Point], to: -1, mm: h.Mm, sd: h.SDMm, row: h.Row})
+		}
+	}
+	return net
+}
+
+// A flat list of nominal points says nothing about heights.
+const flatMm = 1.0
+
+// lineShare is the second spread against the first, squared, under which all
+// points lie in one line.
+const lineShare = 1e-4
+
+func (e *examination) adjust() error {
+	_, values := e.network(2).measured(nil).filled().scaled(2)
+	if k := len(values); k < 2 || values[k-2] < lineShare*values[k-1] {
+		return mistake(InDistances, 0, "all points lie in one line", "points on both sides of the car: a line fixes no shape")
+	}
+	switch {
+	case len(e.c.Heights) > 0, len(e.c.Nominal) > 0 && !e.flatNominal():
+		return e.in(3)
+	case len(e.c.Nominal) > 0:
+		e.note("The nominal points lie in one plane and no heights were read: worked out in plan, without z.")
+		return e.in(2)
+	}
+	return e.planOrSpace()
+}
+
+// planOrSpace takes the plan where it explains the distances, else space where
+// there are enough of them.
+func (e *examination) planOrSpace() error {
+	if err := e.in(2); err != nil {
+		return err
+	}
+	plan, open := e.a, e.open
+	taken := len(plan.net.readings) - plan.net.used()
+	if plan.fits() && 5*taken <= len(plan.net.readings) && len(open) == 0 {
+		e.note("No heights were read and the distances fit a plan: worked out without z.")
+		return nil
+	}
+	if len(e.c.Distances) > 3*len(e.n.ids)-6 {
+		if err := e.in(3); err != nil {
+			return err
+		}
+		if len(e.a.loose) == 0 && e.a.fits() {
+			return nil
+		}
+	}
+	e.a, e.open = plan, open
+	e.note("The distances fit no plan well and do not fix heights: read the height of every point over one level plane.")
+	return nil
+}
+
+func (e *examination) note(text string) { e.r.Notes = append(e.r.Notes, text) }
+
+func (e *examination) flatNominal() bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range e.c.Nominal {
+		low, high = min(low, p.Z), max(high, p.Z)
+	}
+	return high-low < flatMm
+}
+
+// in adjusts in dims dimensions and takes wrong readings out.
+func (e *examination) in(dims int) error {
+	net := e.network(dims)
+	start := e.start(net)
+	a, err := net.adjust(start)
+	if err != nil {
+		return fmt.Errorf("the network cannot be adjusted: %w", err)
+	}
+	e.a, e.open, err = a.snoop()
+	if err != nil {
+		return fmt.Errorf("the network cannot be adjusted: %w", err)
+	}
+	return nil
+}
+
+func (e *examination) start(net *network) []float64 {
+	spare := max(net.used()-net.size()+3, 1)
+	enough := chiSquare(1-fitRisk/2, spare)
+	if len(e.c.Nominal) == 0 {
+		return net.fromDistances(enough)
+	}
+	ref := e.c.reference(e.n, net.dims)
+	at := map[int][]float64{}
+	for k, i := range ref.index {
+		at[i] = ref.at[k*net.dims : (k+1)*net.dims]
+	}
+	x := net.fromNominal(at)
+	heights := net.givenHeights()
+	if net.dims < 3 || heights == nil {
+		return x
+	}
+	given := map[int]bool{}
+	var shift float64
+	for _, h := range e.c.Heights {
+		given[e.n.of[h.Point]] = true
+	}
+	for i := range given {
+		shift += (heights[i] - x[3*i+2]) / float64(len(given))
+	}
+	for i := range net.ids {
+		x[3*i+2] += shift
+		if given[i] {
+			x[3*i+2] = heights[i]
+		}
+	}
+	return x
+}
+
+// compare sets the points against nominal ones, else against their mirror.
+func (e *examination) compare() {
+	dims := e.a.net.dims
+	t := e.c.twins(e.n)
+	e.frame = motion{}
+	if len(e.c.Nominal) > 0 {
+		ref := e.c.reference(e.n, dims)
+		result, ok := ref.compare(e.a)
+		e.frame = result.frame
+		if ok {
+			e.r.Against, e.result, e.done = AgainstNominal, result, true
+			for _, i := range ref.index {
+				e.ids = append(e.ids, e.n.ids[i])
+			}
+			c := centre(ref.at, dims)
+			e.r.Moved = result.list(e.ids, func(i int) string { return corner(ref.at[i*dims], ref.at[i*dims+1], c) })
+			e.r.Groups = groups(e.r.Moved)
+		}
+	} else {
+		e.frame = e.a.ownFrame(t)
+		e.ownFrameNotes(t)
+	}
+	e.a.x, e.a.q = e.frame.apply(e.a.x), e.frame.covariance(e.a.q)
+	if !e.done && len(t.left) >= 3 {
+		e.mirror(t)
+	}
+	if e.done {
+		e.r.Compared = e.result.judge(e.ids, e.c.ToleranceMm)
+		e.r.Congruence = &Congruence{Before: chi2Of(e.result.before), After: chi2Of(e.result.after)}
+	}
+}
+
+func (e *examination) ownFrameNotes(t twins) {
+	if len(t.left) < 2 {
+		e.note("Without nominal points and pairs nothing says which way is forward and left: the shape may stand mirrored.")
+		return
+	}
+	e.note("Without nominal points the first pair of the list is taken as the front and the last as the rear.")
+	if e.a.net.dims == 3 && !e.a.net.hasHeights() {
+		e.note("Without heights nothing says which way is up: the shape may stand mirrored.")
+	}
+}
+
+func (e *examination) mirror(t twins) {
+	dims := e.a.net.dims
+	result, ok := t.compare(e.a.x, e.a.q, dims)
+	if !ok {
+		return
+	}
+	e.r.Against, e.result, e.done = AgainstMirror, result, true
+	for i := range t.left {
+		e.ids = append(e.ids, e.n.ids[t.left[i]]+"-"+e.n.ids[t.right[i]])
+	}
+	c := centre(e.a.x, dims)
+	e.r.Moved = result.list(e.ids, func(i int) string {
+		end := "rear"
+		if e.a.x[t.left[i]*dims] >= c[0] {
+			end = "front"
+		}
+		return end + ", left or right"
+	})
+	for _, m := range e.r.Moved {
+		e.r.Groups = append(e.r.Groups, fmt.Sprintf("Pair %s does not mirror: left against right %s; which side has moved the pairs cannot say.", m.ID, went([3]float64{m.DX, m.DY, m.DZ}, true)))
+	}
+	e.note("Mirror symmetry cannot tell which side has moved, and damage that is alike on both sides does not show.")
+}
+
+func chi2Of(a agreement) Chi2 {
+	return Chi2{Value: a.value, DoF: a.dof, Low: 0, High: chiSquare(1-movedRisk, a.dof)}
+}
+
+// tell fills in the result.
+func (e *examination) tell() {
+	a := e.a
+	e.r.Dimensions, e.r.Defect = a.net.dims, a.defect
+	e.tellPoints()
+	e.tellReadings()
+	e.r.Chi2 = Chi2{Value: a.squares, DoF: a.dof}
+	if a.dof > 0 {
+		e.r.Sigma0 = math.Sqrt(a.squares / float64(a.dof))
+		e.r.Chi2.Low, e.r.Chi2.High = chiSquare(fitRisk/2, a.dof), chiSquare(1-fitRisk/2, a.dof)
+	}
+	e.r.Weak = a.weak(e.c.ToleranceMm)
+	if a.net.dims == 3 && mostInHeight(e.r.Weak, len(a.net.ids)) {
+		e.note(weakNote(e.r.Weak))
+	}
+	e.verdict()
+	e.work()
+	e.r.Cautions = []string{"Under a raised car: stand it on stands on level, firm ground, never on a jack alone; the maker's lifting points and procedure stand above this."}
+	e.r.Moved, e.r.Compared, e.r.Groups, e.r.Notes = orEmpty(e.r.Moved), orEmpty(e.r.Compared), orEmpty(e.r.Groups), orEmpty(e.r.Notes)
+	e.r.Blunders, e.r.Suspects = orEmpty(e.r.Blunders), orEmpty(e.r.Suspects)
+}
+
+func orEmpty[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}
+
+func (e *examination) tellPoints() {
+	dims := e.a.net.dims
+	sd := func(at int) float64 { return math.Sqrt(max(e.a.q.At(at, at), 0)) }
+	for i, id := range e.n.ids {
+		p := Point{ID: id, X: e.a.x[i*dims], Y: e.a.x[i*dims+1], SX: sd(i * dims), SY: sd(i*dims + 1)}
+		if dims == 3 {
+			p.Z, p.SZ = new(e.a.x[i*dims+2]), new(sd(i*dims+2))
+		}
+		e.r.Points = append(e.r.Points, p)
+	}
+}
+
+func (e *examination) name(r reading) (kind, from, to string) {
+	if r.to < 0 {
+		return "height", e.n.ids[r.from], ""
+	}
+	return "distance", e.n.ids[r.from], e.n.ids[r.to]
+}
+
+func (e *examination) tellReadings() {
+	for k, r := range e.a.net.readings {
+		kind, from, to := e.name(r)
+		e.r.Residuals = append(e.r.Residuals, Residual{Kind: kind, From: from, To: to, Mm: r.mm, ResidualMm: e.a.v[k], W: e.a.w[k], Redundancy: e.a.r[k], Out: r.out, Line: r.row})
+		if r.out {
+			e.r.Blunders = append(e.r.Blunders, Blunder{Kind: kind, From: from, To: to, ByMm: -e.a.v[k], SDMm: math.Abs(e.a.v[k] / e.a.w[k]), Line: r.row})
+		}
+	}
+	for _, open := range e.open {
+		var names []string
+		for _, k := range open.readings {
+			kind, from, to := e.name(e.a.net.readings[k])
+			if kind == "height" {
+				names = append(names, "height of "+from)
+				continue
+			}
+			names = append(names, from+" to "+to)
+		}
+		e.r.Suspects = append(e.r.Suspects, Suspect{Readings: names, Why: "one of these is wrong and the readings cannot tell which: measure each again, then something further"})
+	}
+}
+
+func (e *examination) verdict() {
+	count := map[string][]string{}
+	for _, c := range e.r.Compared {
+		count[c.Verdict] = append(count[c.Verdict], c.ID)
+	}
+	tolerance := fmt.Sprintf("+-%g mm", e.c.ToleranceMm)
+	switch {
+	case len(e.a.loose) > 0:
+		e.r.Verdict, e.r.Why = CannotTell, "the readings leave the shape loose at "+names(e.ofPoints(e.a.loose))+": measure what is proposed"
+	case e.a.dof <= 0:
+		e.r.Verdict, e.r.Why = CannotTell, "no reading checks another: measure more lines than the shape needs"
+	case !e.a.fits():
+		e.r.Verdict, e.r.Why = CannotTell, fmt.Sprintf("the readings contradict one another (%.4g against at most %.4g) and no single one explains it: measure again", e.r.Chi2.Value, e.r.Chi2.High)
+	case !e.done:
+		e.r.Verdict, e.r.Why = CannotTell, "the readings agree, but there is nothing to compare the shape with: give nominal points, or three pairs or more"
+	case len(count[Fail]) > 0:
+		e.r.Verdict, e.r.Why = Fail, fmt.Sprintf("beyond %s even with the doubt: %s", tolerance, names(count[Fail]))
+	case len(e.r.Moved) > 0:
+		e.r.Verdict, e.r.Why = CannotTell, fmt.Sprintf("%s moved, but the doubt reaches into %s", names(ofMoved(e.r.Moved)), tolerance)
+	case len(count[CannotTell]) > 0:
+		e.r.Verdict, e.r.Why = CannotTell, fmt.Sprintf("no point is seen to have moved, but the doubt of %s reaches beyond %s", names(count[CannotTell]), tolerance)
+	default:
+		e.r.Verdict, e.r.Why = Pass, fmt.Sprintf("all %d within %s, doubt included", len(e.r.Compared), tolerance)
+	}
+	if len(e.r.Groups) > 0 && e.done {
+		e.r.Why += ". " + strings.TrimSuffix(strings.Join(e.r.Groups, " "), ".")
+	}
+	if e.done && !e.result.agreeing {
+		e.note("The points that stand still differ from their reference by more than the build scatter entered: enter a larger sd, or the damage is spread over the body.")
+	}
+}
+
+func (e *examination) ofPoints(list []int) []string {
+	var out []string
+	for _, i := range list {
+		out = append(out, e.n.ids[i])
+	}
+	return out
+}
+
+func ofMoved(list []Moved) []string {
+	var out []string
+	for _, m := range list {
+		out = append(out, m.ID)
+	}
+	return out
+}
+
+// names joins names; of many only the first are told.
+func names(list []string) string {
+	if len(list) > 8 {
+		return fmt.Sprintf("%s and %d more", strings.Join(list[:8], ", "), len(list)-8)
+	}
+	return strings.Join(list, ", ")
+}
+
+func (e *examination) work() {
+	w := working.Working{}
+	a := e.a
+	w.Add("unknowns", "points x dimensions - free motions of the whole", float64(a.net.size()-a.defect), "", "DESIGN_SURVEY")
+	w.Add("redundancy", "readings used - unknowns", float64(a.dof), "", "DESIGN_SURVEY")
+	w.Add("sum of squares", "sum of (residual / sd)^2", a.squares, "", "DESIGN_SURVEY")
+	w.Add("limit of a standardised residual", "normal point of 0.05 shared over all readings, both sides", critical(readingRisk, a.net.used()), "", "DESIGN_SURVEY")
+	if e.done {
+		w.Add("congruence of all", "differences weighted by their covariance, frame fitted", e.result.before.value, "", "DESIGN_SURVEY")
+		w.Add("congruence of those that stand still", "the same without the moved", e.result.after.value, "", "DESIGN_SURVEY")
+	}
+	w.Add("mean doubt of a coordinate", "root of the mean variance", math.Sqrt(mat.Trace(a.q)/float64(a.net.size())), "mm", "DESIGN_SURVEY")
+	e.r.Working = w
+}

@@ -1,0 +1,222 @@
+package survey
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// solve goes from x to the least squares, by steps of Gauss and Newton damped
+// as far as a step fails to help (Levenberg and Marquardt). It gives the place
+// and the weighted sum of squares.
+//
+// ref: DESIGN_SURVEY
+func (n *network) solve(start []float64) ([]float64, float64) {
+	x := append([]float64(nil), start...)
+	now := n.squares(x)
+	damping := 1e-4
+	for range 200 {
+		m, right := n.normals(x)
+		step, ok := n.step(m, right, x, damping)
+		for ok {
+			next := make([]float64, len(x))
+			largest := 0.0
+			for i := range x {
+				next[i] = x[i] + step[i]
+				largest = max(largest, math.Abs(step[i]))
+			}
+			then := n.squares(next)
+			if then <= now*(1+1e-12)+1e-18 {
+				x, now = next, min(now, then)
+				damping = max(damping/20, 1e-14)
+				if largest < 1e-8 {
+					return x, n.squares(x)
+				}
+				break
+			}
+			if largest < 1e-7 {
+				return x, now
+			}
+			damping *= 10
+			if damping > 1e8 {
+				return x, now
+			}
+			step, ok = n.step(m, right, x, damping)
+		}
+		if !ok {
+			damping *= 100
+			if damping > 1e8 {
+				return x, now
+			}
+		}
+	}
+	return x, now
+}
+
+// step solves the damped normal equations. The motions of the whole are held.
+func (n *network) step(m *mat.SymDense, right, x []float64, damping float64) ([]float64, bool) {
+	scale := mat.Trace(m) / float64(n.size())
+	held := holding(m, motions(x, n.dims), scale)
+	if n.hasHeights() {
+		held = holding(m, n.freedoms(m, x), scale)
+	}
+	for i := range n.size() {
+		held.SetSym(i, i, held.At(i, i)+damping*scale)
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(held) {
+		return nil, false
+	}
+	var step mat.VecDense
+	if err := chol.SolveVecTo(&step, mat.NewVecDense(len(right), right)); err != nil {
+		var condition mat.Condition
+		if !errors.As(err, &condition) || math.IsInf(float64(condition), 0) {
+			return nil, false
+		}
+	}
+	return step.RawVector().Data, true
+}
+
+func (n *network) hasHeights() bool {
+	for _, r := range n.readings {
+		if r.to < 0 && !r.out {
+			return true
+		}
+	}
+	return false
+}
+
+// holding is m with the columns of g made stiff: m + scale g g'.
+func holding(m *mat.SymDense, g *mat.Dense, scale float64) *mat.SymDense {
+	size := m.SymmetricDim()
+	held := mat.NewSymDense(size, nil)
+	held.CopySym(m)
+	_, k := g.Dims()
+	for c := range k {
+		column := mat.NewVecDense(size, mat.Col(nil, c, g))
+		held.SymRankOne(held, scale, column)
+	}
+	return held
+}
+
+// adjustment is a network at its least squares with its doubt.
+type adjustment struct {
+	net     *network
+	x       []float64
+	squares float64
+	q       *mat.SymDense // covariance with the datum spread over all points, mm2
+	defect  int           // motions and, where the shape is loose, more
+	loose   []int         // points that the readings leave loose
+	dof     int
+	v, r, w []float64 // residual, redundancy and standardised residual of each reading
+}
+
+// looseShare is the eigenvalue, against the mean, under which a shape can give.
+const looseShare = 1e-9
+
+// adjust solves and works out the doubt.
+func (n *network) adjust(start []float64) (*adjustment, error) {
+	x, squares := n.solve(start)
+	a := &adjustment{net: n, x: x, squares: squares}
+	m, _ := n.normals(x)
+	g := n.freedoms(m, x)
+	_, a.defect = g.Dims()
+	scale := mat.Trace(m) / float64(n.size())
+	var chol mat.Cholesky
+	if chol.Factorize(holding(m, g, scale)) && chol.Cond() < 1/looseShare {
+		var inverse mat.SymDense
+		if err := chol.InverseTo(&inverse); err != nil {
+			return nil, err
+		}
+		a.q = holding(&inverse, g, -1/scale)
+	} else {
+		a.pseudo(m, scale)
+	}
+	a.dof = n.used() - (n.size() - a.defect)
+	a.examine()
+	return a, nil
+}
+
+// pseudo is the covariance where the shape can give: over what is fixed, with
+// the loose points named.
+func (a *adjustment) pseudo(m *mat.SymDense, scale float64) {
+	size := m.SymmetricDim()
+	a.q = mat.NewSymDense(size, nil)
+	var eig mat.EigenSym
+	if !eig.Factorize(m, true) {
+		return
+	}
+	var vectors mat.Dense
+	eig.VectorsTo(&vectors)
+	a.defect = 0
+	free := mat.NewDense(size, size, nil)
+	for c, value := range eig.Values(nil) {
+		column := mat.NewVecDense(size, mat.Col(nil, c, &vectors))
+		if value < looseShare*scale {
+			free.SetCol(a.defect, column.RawVector().Data)
+			a.defect++
+			continue
+		}
+		a.q.SymRankOne(a.q, 1/value, column)
+	}
+	a.nameLoose(free)
+}
+
+// nameLoose names the points that move in a free direction which is no motion
+// of the whole.
+func (a *adjustment) nameLoose(free *mat.Dense) {
+	dims := a.net.dims
+	g := motions(a.x, dims)
+	_, k := g.Dims()
+	moves := make([]float64, len(a.net.ids))
+	for c := range a.defect {
+		column := mat.Col(nil, c, free)
+		for b := range k {
+			motion := mat.Col(nil, b, g)
+			s := dot(column, motion)
+			for i := range column {
+				column[i] -= s * motion[i]
+			}
+		}
+		for i := range moves {
+			for d := range dims {
+				moves[i] += column[i*dims+d] * column[i*dims+d]
+			}
+		}
+	}
+	for i, move := range moves {
+		if move > 1e-3 {
+			a.loose = append(a.loose, i)
+		}
+	}
+}
+
+// foretold is the variance of what the points say of a reading.
+func (a *adjustment) foretold(e equation) float64 {
+	var sum float64
+	for s := range e.n {
+		for t := range e.n {
+			sum += e.by[s] * e.by[t] * a.q.At(e.at[s], e.at[t])
+		}
+	}
+	return sum
+}
+
+// examine works out the residuals.
+func (a *adjustment) examine() {
+	n := a.net
+	a.v, a.r, a.w = make([]float64, len(n.readings)), make([]float64, len(n.readings)), make([]float64, len(n.readings))
+	for k, r := range n.readings {
+		e := n.equation(r, a.x)
+		a.v[k] = e.value - r.mm
+		if r.out {
+			a.w[k] = a.v[k] / math.Sqrt(r.sd*r.sd+a.foretold(e))
+			continue
+		}
+		a.r[k] = 1 - a.foretold(e)/(r.sd*r.sd)
+		if a.r[k] > 1e-6 {
+			a.w[k] = a.v[k] / (r.sd * math.Sqrt(a.r[k]))
+		}
+	}
+}

@@ -1,0 +1,330 @@
+package survey
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// lengths is a table of distances between points; 0 where not measured.
+type lengths struct {
+	n      int
+	mm     []float64
+	weight []float64
+}
+
+func (l *lengths) at(i, j int) float64 { return l.mm[i*l.n+j] }
+
+// measured is the table of a network in dims dimensions: where heights tell how
+// much a line slopes, its part in plan.
+func (n *network) measured(heights []float64) *lengths {
+	l := &lengths{n: len(n.ids), mm: make([]float64, len(n.ids)*len(n.ids)), weight: make([]float64, len(n.ids)*len(n.ids))}
+	for _, r := range n.readings {
+		if r.to < 0 || r.out {
+			continue
+		}
+		mm := r.mm
+		if heights != nil {
+			rise := heights[r.from] - heights[r.to]
+			mm = math.Sqrt(max(mm*mm-rise*rise, mm*mm*1e-4))
+		}
+		for _, at := range []int{r.from*l.n + r.to, r.to*l.n + r.from} {
+			l.mm[at], l.weight[at] = mm, 1/(r.sd*r.sd)
+		}
+	}
+	return l
+}
+
+// filled has the shortest path where nothing was measured.
+func (l *lengths) filled() *lengths {
+	f := &lengths{n: l.n, mm: append([]float64(nil), l.mm...)}
+	for i, v := range f.mm {
+		if v == 0 && i/f.n != i%f.n {
+			f.mm[i] = math.Inf(1)
+		}
+	}
+	for k := range f.n {
+		for i := range f.n {
+			ik := f.mm[i*f.n+k]
+			if math.IsInf(ik, 1) {
+				continue
+			}
+			for j := range f.n {
+				if d := ik + f.mm[k*f.n+j]; d < f.mm[i*f.n+j] {
+					f.mm[i*f.n+j] = d
+				}
+			}
+		}
+	}
+	return f
+}
+
+// scaled is classical scaling: the places in dims dimensions whose inner
+// products come closest, and all eigenvalues, the largest last.
+//
+// ref: TORGERSON_1952 p. 408
+func (l *lengths) scaled(dims int) ([]float64, []float64) {
+	b := mat.NewSymDense(l.n, nil)
+	mean := make([]float64, l.n)
+	var all float64
+	for i := range l.n {
+		for j := range l.n {
+			mean[i] += l.at(i, j) * l.at(i, j) / float64(l.n)
+		}
+		all += mean[i] / float64(l.n)
+	}
+	for i := range l.n {
+		for j := i; j < l.n; j++ {
+			b.SetSym(i, j, -0.5*(l.at(i, j)*l.at(i, j)-mean[i]-mean[j]+all))
+		}
+	}
+	x := make([]float64, l.n*dims)
+	var eig mat.EigenSym
+	if !eig.Factorize(b, true) {
+		return x, nil
+	}
+	values := eig.Values(nil)
+	var vectors mat.Dense
+	eig.VectorsTo(&vectors)
+	for k := range dims {
+		c := l.n - 1 - k
+		length := math.Sqrt(max(values[c], 0))
+		for i := range l.n {
+			x[i*dims+k] = length * vectors.At(i, c)
+		}
+	}
+	return x, values
+}
+
+// majorised lowers the stress of x by steps that never raise it.
+//
+// ref: DESIGN_SURVEY
+func (l *lengths) majorised(x []float64, dims, rounds int) []float64 {
+	v := mat.NewSymDense(l.n, nil)
+	for i := range l.n {
+		var sum float64
+		for j := range l.n {
+			sum += l.weight[i*l.n+j]
+			if j > i {
+				v.SetSym(i, j, 1/float64(l.n)-l.weight[i*l.n+j])
+			}
+		}
+		v.SetSym(i, i, sum+1/float64(l.n))
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(v) {
+		return x
+	}
+	for range rounds {
+		right := mat.NewDense(l.n, dims, nil)
+		for i := range l.n {
+			for j := range l.n {
+				w := l.weight[i*l.n+j]
+				if w == 0 {
+					continue
+				}
+				var d float64
+				for k := range dims {
+					d += (x[i*dims+k] - x[j*dims+k]) * (x[i*dims+k] - x[j*dims+k])
+				}
+				d = math.Sqrt(max(d, 1e-12))
+				for k := range dims {
+					right.Set(i, k, right.At(i, k)+w*l.at(i, j)/d*(x[i*dims+k]-x[j*dims+k]))
+				}
+			}
+		}
+		var next mat.Dense
+		if err := chol.SolveTo(&next, right); err != nil {
+			return x
+		}
+		x = append([]float64(nil), next.RawMatrix().Data...)
+	}
+	return x
+}
+
+// givenHeights is the mean height of each point, or the mean of all where a
+// point has none; nil without heights.
+func (n *network) givenHeights() []float64 {
+	sums, counts := make([]float64, len(n.ids)), make([]float64, len(n.ids))
+	var all, count float64
+	for _, r := range n.readings {
+		if r.to < 0 {
+			sums[r.from] += r.mm
+			counts[r.from]++
+			all += r.mm
+			count++
+		}
+	}
+	if count == 0 {
+		return nil
+	}
+	for i := range sums {
+		if counts[i] == 0 {
+			sums[i] = all / count
+		} else {
+			sums[i] /= counts[i]
+		}
+	}
+	return sums
+}
+
+// The starts without nominal points; large networks have fewer.
+const (
+	starts      = 8
+	startsLarge = 2
+	largePoints = 60
+	rounds      = 80
+)
+
+// fromDistances is the best of several starts from the readings alone. It stops
+// early at one that fits.
+func (n *network) fromDistances(enough float64) []float64 {
+	heights := n.givenHeights()
+	dims := n.dims
+	if n.dims == 3 && heights != nil {
+		dims = 2
+	}
+	table := n.measured(nil)
+	if dims < n.dims {
+		table = n.measured(heights)
+	}
+	first, _ := table.filled().scaled(dims)
+	var spread float64
+	for _, v := range first {
+		spread += v * v
+	}
+	spread = math.Sqrt(spread / float64(len(first)))
+	chance := rand.New(rand.NewPCG(9, uint64(len(n.ids))))
+	tries := starts
+	if len(n.ids) > largePoints {
+		tries = startsLarge
+	}
+	var best []float64
+	lowest := math.Inf(1)
+	for try := range tries {
+		x := append([]float64(nil), first...)
+		if try > 0 {
+			for i := range x {
+				x[i] += chance.NormFloat64() * spread * 0.4 * float64(try)
+			}
+		}
+		x = table.majorised(x, dims, rounds)
+		if dims < n.dims {
+			x = lifted(x, heights)
+		}
+		x, squares := n.solve(x)
+		if squares < lowest {
+			best, lowest = x, squares
+		}
+		if lowest <= enough {
+			break
+		}
+	}
+	return best
+}
+
+// lifted puts heights onto a plan.
+func lifted(plan, heights []float64) []float64 {
+	x := make([]float64, 0, len(heights)*3)
+	for i, z := range heights {
+		x = append(x, plan[2*i], plan[2*i+1], z)
+	}
+	return x
+}
+
+// fromNominal starts at the nominal points; what is not among them is put where
+// its distances to placed points fit best, below the others where both sides
+// fit, as marks on the floor are.
+func (n *network) fromNominal(at map[int][]float64) []float64 {
+	x := make([]float64, n.size())
+	placed := make([]bool, len(n.ids))
+	var c [3]float64
+	for i, p := range at {
+		copy(x[i*n.dims:(i+1)*n.dims], p)
+		placed[i] = true
+		for k := range n.dims {
+			c[k] += p[k] / float64(len(at))
+		}
+	}
+	for {
+		next, most := -1, 0
+		for i := range n.ids {
+			if count := n.placedLines(i, placed); !placed[i] && (count > most || next < 0) {
+				next, most = i, count
+			}
+		}
+		if next < 0 {
+			return x
+		}
+		n.place(next, x, placed, c)
+		placed[next] = true
+	}
+}
+
+func (n *network) placedLines(i int, placed []bool) int {
+	count := 0
+	for _, r := range n.readings {
+		if r.to >= 0 && (r.from == i && placed[r.to] || r.to == i && placed[r.from]) {
+			count++
+		}
+	}
+	return count
+}
+
+// place puts one point by its lines to placed ones, the best of eight starts.
+func (n *network) place(i int, x []float64, placed []bool, c [3]float64) {
+	best, lowest := []float64(nil), math.Inf(1)
+	for try := range 8 {
+		p := make([]float64, n.dims)
+		for k := range p {
+			p[k] = c[k]
+		}
+		if n.dims == 3 {
+			p[2] -= 400
+		}
+		p[0] += 1000 * math.Cos(float64(try)*math.Pi/4)
+		p[1] += 1000 * math.Sin(float64(try)*math.Pi/4)
+		s := n.placeFrom(i, p, x, placed)
+		if s < lowest*0.8 {
+			best, lowest = p, s
+		}
+	}
+	copy(x[i*n.dims:], best)
+}
+
+// placeFrom moves p by steps to each line's sphere in turn, then gives the sum
+// of squares.
+func (n *network) placeFrom(i int, p, x []float64, placed []bool) float64 {
+	var s float64
+	for range 200 {
+		s = 0
+		move, count := make([]float64, n.dims), 0.0
+		for _, r := range n.readings {
+			if r.to < 0 || r.from != i && r.to != i {
+				continue
+			}
+			other := r.from + r.to - i
+			if !placed[other] {
+				continue
+			}
+			var d float64
+			for k := range p {
+				d += (p[k] - x[other*n.dims+k]) * (p[k] - x[other*n.dims+k])
+			}
+			d = math.Sqrt(max(d, 1e-9))
+			s += (d - r.mm) * (d - r.mm)
+			for k := range p {
+				move[k] += (r.mm - d) / d * (p[k] - x[other*n.dims+k])
+			}
+			count++
+		}
+		if count == 0 {
+			return 0
+		}
+		for k := range p {
+			p[k] += 1.5 * move[k] / count
+		}
+	}
+	return s
+}
