@@ -132,7 +132,10 @@ type Doubt struct {
 	RimMm     float64
 	HubXMm    float64
 	WeightKg  float64
+	HeightMm  float64
 	FloorDeg  float64
+
+	Assumed []string // what was not said and is taken from [UsualDoubt], in words
 }
 
 // UsualDoubt is what a ruler and a plain digital inclinometer leave where
@@ -140,5 +143,5 @@ type Doubt struct {
 //
 // ref: DESIGN_ANGLES
 func UsualDoubt() Doubt {
-	return Doubt{LineMm: 0.5, CamberDeg: 0.1, PitchDeg: 0.1, RimMm: 0.5, HubXMm: 1}
+	return Doubt{LineMm: 0.5, CamberDeg: 0.1, PitchDeg: 0.1, RimMm: 0.5, HubXMm: 0.5, WeightKg: 1, HeightMm: 1}
 }

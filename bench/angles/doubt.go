@@ -35,7 +35,7 @@ func doubts(c *Case) figures {
 // clone copies whatever readings point into.
 func (c *Case) clone() *Case {
 	d := *c
-	d.Lines.Gap, d.Weights = copied(c.Lines.Gap), copied(c.Weights)
+	d.Lines.Gap, d.Weights, d.Heights = copied(c.Lines.Gap), copied(c.Weights), copied(c.Heights)
 	for i, w := range c.Wheels {
 		if w == nil {
 			continue

@@ -27,7 +27,7 @@ func Examine(c Case) (Result, error) {
 		}
 	}
 	for axle, name := range axleNames {
-		r.Axles[name] = axleResult(f, sd, axle, c.Heights)
+		r.Axles[name] = axleResult(f, sd, axle)
 	}
 	checks, missing := judge(&c, f, sd)
 	r.Checks = append([]CheckResult{}, checks...)
@@ -41,47 +41,62 @@ func Examine(c Case) (Result, error) {
 
 // check refuses impossible readings.
 func (c *Case) check() error {
-	any := c.Weights != nil
+	measured := c.Weights != nil || c.Heights != nil
 	for _, n := range Corners {
 		w := c.Wheels[n]
 		if w == nil {
 			continue
 		}
-		any = true
+		measured = true
 		if err := w.check("wheels." + n.String()); err != nil {
 			return err
 		}
-		if c.Lines.Gap != nil && w.Edges != nil && w.HubXMm == nil {
-			return &InputError{"wheels." + n.String() + ".hub_x_mm", "is missing", "where the hub stands along the left line: with a gap between the lines given, the centre line runs through the middles of the axles"}
-		}
 	}
-	if !any {
+	if !measured {
 		return &InputError{"wheels", "there are none", "one or more of FL, FR, RL, RR"}
 	}
-	if err := c.checkGap(); err != nil {
-		return err
+	for _, check := range []func() error{c.checkGap, c.checkFloor, c.checkWant, c.checkWeights, c.checkParts} {
+		if err := check(); err != nil {
+			return err
+		}
 	}
+	return nil
+}
+
+func (c *Case) checkFloor() error {
 	for axle, name := range axleNames {
 		if err := within("floor."+name, c.Floor.LeftHigherDeg[axle], -10, 10); err != nil {
 			return err
 		}
+	}
+	return within("floor.nose_down_deg", c.Floor.NoseDownDeg, -10, 10)
+}
+
+func (c *Case) checkWant() error {
+	for axle, name := range axleNames {
 		for _, what := range Quantities() {
-			if l, ok := c.Want[axle][what]; ok && l.Low > l.High {
+			if l, ok := c.Want[axle][what]; ok && !(l.Low <= l.High) {
 				return &InputError{"want." + name + "." + what, fmt.Sprintf("%g is above %g", l.Low, l.High), "the lower limit first"}
 			}
 		}
 	}
-	if err := within("floor.nose_down_deg", c.Floor.NoseDownDeg, -10, 10); err != nil {
-		return err
-	}
-	if c.Weights != nil {
-		for _, n := range Corners {
+	return nil
+}
+
+func (c *Case) checkWeights() error {
+	for _, n := range Corners {
+		if c.Weights != nil {
 			if err := within("corner_weights_kg."+n.String(), c.Weights[n], 1, 10000); err != nil {
 				return err
 			}
 		}
+		if c.Heights != nil {
+			if err := within("ride_height_mm."+n.String(), c.Heights[n], -1000, 3000); err != nil {
+				return err
+			}
+		}
 	}
-	return c.checkParts()
+	return nil
 }
 
 // checkGap wants two stations apart and all four wheels.
@@ -101,6 +116,9 @@ func (c *Case) checkGap() error {
 	for _, n := range Corners {
 		if c.Wheels[n] == nil || c.Wheels[n].Edges == nil {
 			return &InputError{"wheels", "no line readings of " + n.String(), "all four wheels: with a gap between the lines given, the centre line runs through the middles of the axles"}
+		}
+		if c.Wheels[n].HubXMm == nil {
+			return &InputError{"wheels." + n.String() + ".hub_x_mm", "is missing", "where the hub stands along the left line, from the same zero as at_mm of the gap"}
 		}
 	}
 	return nil
@@ -129,30 +147,54 @@ func (w *Wheel) check(in string) error {
 	if w.Edges == nil && w.CamberDeg == nil && w.Sweep == nil {
 		return &InputError{in, "nothing was read", "rim_mm with front_mm and rear_mm, or camber_deg, or a sweep"}
 	}
-	if e := w.Edges; e != nil {
-		if err := within(in+".rim_mm", e.RimMm, 100, 1500); err != nil {
-			return err
-		}
-		front, rear := w.edges()
-		for _, d := range []struct {
-			key string
-			x   float64
-		}{{".front_mm", e.FrontMm}, {".rear_mm", e.RearMm}} {
-			if err := within(in+d.key, d.x, -5000, 5000); err != nil {
-				return err
-			}
-		}
-		if math.Abs(front-rear) > e.RimMm/2 {
-			return &InputError{in + ".front_mm", fmt.Sprintf("differs from rear_mm by %.4g mm, more than 30 degrees of a rim of %g mm", math.Abs(front-rear), e.RimMm), "distances of both edges from one line, in mm"}
-		}
+	if err := w.checkEdges(in); err != nil {
+		return err
 	}
-	if w.CamberDeg != nil {
-		if err := within(in+".camber_deg", *w.CamberDeg, -30, 30); err != nil {
+	for _, b := range []struct {
+		key   string
+		x     *float64
+		bound float64
+	}{{".camber_deg", w.CamberDeg, 30}, {".turned.camber_deg", w.TurnedCamberDeg, 30}, {".hub_x_mm", w.HubXMm, 20000}} {
+		if b.x == nil {
+			continue
+		}
+		if err := within(in+b.key, *b.x, -b.bound, b.bound); err != nil {
 			return err
 		}
 	}
 	if w.Sweep != nil {
 		return w.Sweep.check(in + ".sweep")
+	}
+	return nil
+}
+
+func (w *Wheel) checkEdges(in string) error {
+	e := w.Edges
+	if e == nil {
+		return nil
+	}
+	if err := within(in+".rim_mm", e.RimMm, 100, 1500); err != nil {
+		return err
+	}
+	if err := checkPair(in, e.FrontMm, e.RearMm, e.RimMm); err != nil {
+		return err
+	}
+	if t := w.TurnedEdges; t != nil {
+		return checkPair(in+".turned", t[0], t[1], e.RimMm)
+	}
+	return nil
+}
+
+// checkPair refuses readings of one line that no wheel gives.
+func checkPair(in string, front, rear, rim float64) error {
+	if err := within(in+".front_mm", front, -5000, 5000); err != nil {
+		return err
+	}
+	if err := within(in+".rear_mm", rear, -5000, 5000); err != nil {
+		return err
+	}
+	if d := math.Abs(front - rear); d > rim/2 {
+		return &InputError{in + ".front_mm", fmt.Sprintf("differs from rear_mm by %.4g mm, more than 30 degrees of a rim of %g mm", d, rim), "distances of both edges from one line, in mm"}
 	}
 	return nil
 }

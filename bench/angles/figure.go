@@ -1,11 +1,9 @@
 package angles
 
-import "fmt"
-
 // Quantities are the figures of wheels and axles that can be wanted within limits.
 var (
 	wheelQuantities = []string{"toe_deg", "camber_deg", "caster_deg", "steering_axis_deg", "included_deg"}
-	axleQuantities  = []string{"total_toe_deg", "set_back_mm", "set_back_deg", "cross_camber_deg", "cross_caster_deg"}
+	axleQuantities  = []string{"total_toe_deg", "set_back_mm", "set_back_deg", "cross_camber_deg", "cross_caster_deg", "ride_height_mm", "left_stands_over_mm"}
 )
 
 // Quantities are the names of what can be wanted of an axle: what its wheels
@@ -79,6 +77,10 @@ func (c *Case) axleFigures(f figures) {
 		both("total_toe_deg", "toe_deg", 1)
 		both("cross_camber_deg", "camber_deg", -1)
 		both("cross_caster_deg", "caster_deg", -1)
+		if h := c.Heights; h != nil {
+			f[name+".ride_height_mm"] = (h[2*axle] + h[2*axle+1]) / 2
+			f[name+".left_stands_over_mm"] = h[2*axle] - h[2*axle+1]
+		}
 	}
 	if f.has("RL.toe_deg") && f.has("RR.toe_deg") {
 		f["thrust_deg"] = (f["RL.toe_deg"] - f["RR.toe_deg"]) / 2
@@ -101,65 +103,67 @@ func weightFigures(f figures, w *[4]float64) {
 	f["surplus_kg"] = w[FR] + w[RL] - total/2
 }
 
-// reading is one measured number with its standard deviation and its place.
+// reading is one measured number with its standard deviation.
 type reading struct {
-	key string
-	at  *float64
-	sd  float64
+	at *float64
+	sd float64
 }
 
 // readings are all measured numbers of the case.
 func (c *Case) readings() []reading {
 	var list []reading
-	add := func(key string, at *float64, sd float64) {
+	add := func(at *float64, sd float64) {
 		if at != nil && sd > 0 {
-			list = append(list, reading{key, at, sd})
+			list = append(list, reading{at, sd})
 		}
 	}
 	d := c.Doubt
 	for _, n := range Corners {
 		if w := c.Wheels[n]; w != nil {
-			w.readings(fmt.Sprintf("wheels.%s.", n), d, add)
+			w.readings(d, add)
 		}
 	}
 	if c.Lines.Gap != nil {
 		for i := range c.Lines.Gap {
-			add(fmt.Sprintf("lines.gap[%d].mm", i+1), &c.Lines.Gap[i].Mm, d.HubXMm)
+			add(&c.Lines.Gap[i].Mm, d.HubXMm)
 		}
 	}
-	for axle, name := range axleNames {
-		add("floor."+name, &c.Floor.LeftHigherDeg[axle], d.FloorDeg)
+	for axle := range axleNames {
+		add(&c.Floor.LeftHigherDeg[axle], d.FloorDeg)
 	}
-	add("floor.nose_down_deg", &c.Floor.NoseDownDeg, d.FloorDeg)
-	if c.Weights != nil {
-		for _, n := range Corners {
-			add(fmt.Sprintf("corner_weights_kg.%s", n), &c.Weights[n], d.WeightKg)
+	add(&c.Floor.NoseDownDeg, d.FloorDeg)
+	for _, n := range Corners {
+		if c.Weights != nil {
+			add(&c.Weights[n], d.WeightKg)
+		}
+		if c.Heights != nil {
+			add(&c.Heights[n], d.HeightMm)
 		}
 	}
 	return list
 }
 
-func (w *Wheel) readings(in string, d Doubt, add func(string, *float64, float64)) {
+func (w *Wheel) readings(d Doubt, add func(*float64, float64)) {
 	if e := w.Edges; e != nil {
-		add(in+"rim_mm", &e.RimMm, d.RimMm)
-		add(in+"front_mm", &e.FrontMm, d.LineMm)
-		add(in+"rear_mm", &e.RearMm, d.LineMm)
+		add(&e.RimMm, d.RimMm)
+		add(&e.FrontMm, d.LineMm)
+		add(&e.RearMm, d.LineMm)
 	}
 	if t := w.TurnedEdges; t != nil {
-		add(in+"turned.front_mm", &t[0], d.LineMm)
-		add(in+"turned.rear_mm", &t[1], d.LineMm)
+		add(&t[0], d.LineMm)
+		add(&t[1], d.LineMm)
 	}
-	add(in+"camber_deg", w.CamberDeg, d.CamberDeg)
-	add(in+"turned.camber_deg", w.TurnedCamberDeg, d.CamberDeg)
-	add(in+"hub_x_mm", w.HubXMm, d.HubXMm)
+	add(w.CamberDeg, d.CamberDeg)
+	add(w.TurnedCamberDeg, d.CamberDeg)
+	add(w.HubXMm, d.HubXMm)
 	if s := w.Sweep; s != nil {
-		add(in+"sweep.out_deg", &s.OutDeg, d.TurnDeg)
-		add(in+"sweep.in_deg", &s.InDeg, d.TurnDeg)
-		add(in+"sweep.camber_out_deg", &s.CamberOutDeg, d.CamberDeg)
-		add(in+"sweep.camber_in_deg", &s.CamberInDeg, d.CamberDeg)
+		add(&s.OutDeg, d.TurnDeg)
+		add(&s.InDeg, d.TurnDeg)
+		add(&s.CamberOutDeg, d.CamberDeg)
+		add(&s.CamberInDeg, d.CamberDeg)
 		if p := s.Pitch; p != nil {
-			add(in+"sweep.pitch_out_deg", &p.OutDeg, d.PitchDeg)
-			add(in+"sweep.pitch_in_deg", &p.InDeg, d.PitchDeg)
+			add(&p.OutDeg, d.PitchDeg)
+			add(&p.InDeg, d.PitchDeg)
 		}
 	}
 }

@@ -96,6 +96,9 @@ func (c *Case) setBack(f figures, p [4]*[2]float64, centre float64) {
 	}
 }
 
+// shortestBase is below the wheelbase of any car, mm.
+const shortestBase = 1000
+
 // lineError adds by how much lines that were set parallel point to the left of
 // the line through the middles of the axles.
 func (c *Case) lineError(f figures) {
@@ -112,7 +115,7 @@ func (c *Case) lineError(f figures) {
 		x[n] = *w.HubXMm
 	}
 	base := x[FL] + x[FR] - x[RL] - x[RR]
-	if base > 0 {
+	if base > 2*shortestBase { // else the stations are those of each axle alone
 		f["line_error_deg"] = -math.Atan((off[FR]-off[FL]-off[RR]+off[RL])/base) / degree
 	}
 }

@@ -3,6 +3,7 @@ package angles
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"wreckwright/working"
 )
@@ -15,7 +16,7 @@ func notes(c *Case, f, sd figures, checks []CheckResult) []string {
 		say("the lines point %.2f degrees to the %s of the line through the middles of the axles: either they were not set parallel to the car, which shifts single toes and the thrust angle but not total toe, or an axle stands to one side",
 			math.Abs(x), leftOrRight(x))
 	}
-	sweep := false
+	sweep, tilted := false, false
 	for _, n := range Corners {
 		w := c.Wheels[n]
 		if w == nil {
@@ -23,11 +24,15 @@ func notes(c *Case, f, sd figures, checks []CheckResult) []string {
 		}
 		list = append(list, w.notes(n)...)
 		sweep = sweep || w.Sweep != nil
+		tilted = tilted || w.Sweep != nil || w.CamberDeg != nil
 	}
 	if sweep && c.Doubt.TurnDeg == 0 {
 		say("the turntable angles count as exact: give reading_sd.turn_deg to have their doubt in caster and steering axis")
 	}
-	if c.Floor == (Floor{}) {
+	if a := c.Doubt.Assumed; len(a) > 0 {
+		say("doubts that were not given are taken as usual: %s; give your own under reading_sd", strings.Join(a, ", "))
+	}
+	if c.Floor == (Floor{}) && tilted {
 		say("the pads count as level: a floor that is 6 mm lower on one side over 1530 mm shifts camber by 0.22 degrees")
 	}
 	if len(checks) > 0 && c.Source == "" {

@@ -65,8 +65,10 @@ type AxleResult struct {
 	CrossCamberSD *float64 `json:"cross_camber_deg_sd"`
 	CrossCaster   *float64 `json:"cross_caster_deg"`
 	CrossCasterSD *float64 `json:"cross_caster_deg_sd"`
-	HeightMm      *float64 `json:"ride_height_mm"`      // mean of both sides
-	HeightLeftMm  *float64 `json:"left_stands_over_mm"` // left less right
+	HeightMm      *float64 `json:"ride_height_mm"` // mean of both sides
+	HeightMmSD    *float64 `json:"ride_height_mm_sd"`
+	LeftOverMm    *float64 `json:"left_stands_over_mm"` // left less right
+	LeftOverMmSD  *float64 `json:"left_stands_over_mm_sd"`
 }
 
 // WeightResult is how the car's weight lies on its wheels.
@@ -131,21 +133,18 @@ func wheelResult(f, sd figures, n Corner) WheelResult {
 	return r
 }
 
-func axleResult(f, sd figures, axle int, heights *[4]float64) AxleResult {
+func axleResult(f, sd figures, axle int) AxleResult {
 	in := axleNames[axle] + "."
-	r := AxleResult{
+	return AxleResult{
 		TotalToe: f.get(in + "total_toe_deg"), TotalToeSD: sd.get(in + "total_toe_deg"),
 		SetBackMm: f.get(in + "set_back_mm"), SetBackMmSD: sd.get(in + "set_back_mm"),
 		SetBackDeg: f.get(in + "set_back_deg"), SetBackDegSD: sd.get(in + "set_back_deg"),
 		Track:       f.get(in + "track_mm"),
 		CrossCamber: f.get(in + "cross_camber_deg"), CrossCamberSD: sd.get(in + "cross_camber_deg"),
 		CrossCaster: f.get(in + "cross_caster_deg"), CrossCasterSD: sd.get(in + "cross_caster_deg"),
+		HeightMm: f.get(in + "ride_height_mm"), HeightMmSD: sd.get(in + "ride_height_mm"),
+		LeftOverMm: f.get(in + "left_stands_over_mm"), LeftOverMmSD: sd.get(in + "left_stands_over_mm"),
 	}
-	if heights != nil {
-		l, right := heights[2*axle], heights[2*axle+1]
-		r.HeightMm, r.HeightLeftMm = new((l+right)/2), new(l-right)
-	}
-	return r
 }
 
 func weightResult(f, sd figures) *WeightResult {

@@ -98,8 +98,8 @@ func writeAxles(w io.Writer, r anglesResult) {
 		line(name+" set-back", "deg", a.SetBackDeg, a.SetBackDegSD)
 		line(name+" camber, left less right", "deg", a.CrossCamber, a.CrossCamberSD)
 		line(name+" caster, left less right", "deg", a.CrossCaster, a.CrossCasterSD)
-		line(name+" ride height", "mm", a.HeightMm, nil)
-		line(name+" ride height, left less right", "mm", a.HeightLeftMm, nil)
+		line(name+" ride height", "mm", a.HeightMm, a.HeightMmSD)
+		line(name+" ride height, left less right", "mm", a.LeftOverMm, a.LeftOverMmSD)
 	}
 	line("thrust angle, to the right", "deg", r.Thrust, r.ThrustSD)
 	if x := r.Weights; x != nil {

@@ -30,9 +30,9 @@ func readAnglesCase(name string, file *casefile.File) (angles.Case, *anglesFile,
 	}
 	f.readFloor(&c, root)
 	f.readParts(&c, root)
-	f.readDoubt(&c, root)
 	c.Weights = f.readCorners(root, "corner_weights_kg", uncertain.Bounds{Min: 1, Max: 10000})
 	c.Heights = f.readCorners(root, "ride_height_mm", uncertain.Bounds{Min: -1000, Max: 3000})
+	f.readDoubt(&c, root)
 	if v, ok := root.May("want"); ok {
 		f.readWant(&c, v.Mapping())
 	}
@@ -193,27 +193,47 @@ func (f *anglesFile) readParts(c *angles.Case, root *casefile.Mapping) {
 func (f *anglesFile) readDoubt(c *angles.Case, root *casefile.Mapping) {
 	c.Doubt = angles.UsualDoubt()
 	d := &c.Doubt
-	v, ok := root.May("reading_sd")
-	if !ok {
-		return
+	m := &casefile.Mapping{}
+	if v, ok := root.May("reading_sd"); ok {
+		m = v.Mapping()
 	}
-	m := v.Mapping()
-	read := func(key string, to ...*float64) {
-		if one, ok := m.May(key); ok {
-			x := one.Number(uncertain.Bounds{Min: 0, Max: 1000})
-			for _, p := range to {
-				*p = x
-			}
+	read := func(key string, to ...*float64) bool {
+		one, ok := m.May(key)
+		if !ok {
+			return false
+		}
+		x := one.Number(uncertain.Bounds{Min: 0, Max: 1000})
+		for _, p := range to {
+			*p = x
+		}
+		return true
+	}
+	assume := func(measured, given bool, format string, x float64) {
+		if measured && !given {
+			d.Assumed = append(d.Assumed, fmt.Sprintf(format, x))
 		}
 	}
-	read("line_mm", &d.LineMm, &d.RimMm, &d.HubXMm)
-	read("camber_deg", &d.CamberDeg, &d.PitchDeg)
+	lined, tilted := measuredWith(c)
+	assume(lined, read("line_mm", &d.LineMm, &d.RimMm, &d.HubXMm), "%g mm for a line reading", d.LineMm)
+	assume(tilted, read("camber_deg", &d.CamberDeg, &d.PitchDeg), "%g degrees for the inclinometer", d.CamberDeg)
+	assume(c.Weights != nil, read("weight_kg", &d.WeightKg), "%g kg for a scale", d.WeightKg)
+	assume(c.Heights != nil, read("height_mm", &d.HeightMm), "%g mm for a ride height", d.HeightMm)
 	read("rim_mm", &d.RimMm)
 	read("hub_x_mm", &d.HubXMm)
 	read("pitch_deg", &d.PitchDeg)
 	read("turn_deg", &d.TurnDeg)
-	read("weight_kg", &d.WeightKg)
 	read("floor_deg", &d.FloorDeg)
+}
+
+// measuredWith reports whether lines and an inclinometer were used.
+func measuredWith(c *angles.Case) (lined, tilted bool) {
+	for _, w := range c.Wheels {
+		if w != nil {
+			lined = lined || w.Edges != nil
+			tilted = tilted || w.CamberDeg != nil || w.Sweep != nil
+		}
+	}
+	return lined, tilted
 }
 
 func (f *anglesFile) readCorners(root *casefile.Mapping, key string, bounds uncertain.Bounds) *[4]float64 {
