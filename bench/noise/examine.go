@@ -65,7 +65,7 @@ func (c Case) look(ctx context.Context) (view, error) {
 func (c Case) blocks() (n, count int) {
 	length := c.BlockS
 	if length == 0 {
-		length = math.Max(longestBlockS, NeededS(c.ShaftHz))
+		length = math.Max(longestBlockS, 1.1*quietTurns/c.ShaftHz)
 	}
 	n = smooth(min(int(length*float64(c.Rate)), len(c.Samples)))
 	count = 1

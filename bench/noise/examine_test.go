@@ -89,7 +89,7 @@ func TestInventedWheel(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			g := hub
-			r := examine(t, Case{Samples: wheelNoise(3, c.rate, 6, shaft, c.strike, c.mod, 0.6), Rate: c.rate, ShaftHz: c.claimed, SpeedDoubt: c.doubt, Bearing: &g, OuterTurns: c.outer})
+			r := examine(t, Case{Samples: wheelNoise(3, c.rate, 8, shaft, c.strike, c.mod, 0.6), Rate: c.rate, ShaftHz: c.claimed, SpeedDoubt: c.doubt, Bearing: &g, OuterTurns: c.outer})
 			if r.Verdict != c.verdict || c.part != "" && r.Defect.Part != c.part {
 				t.Errorf("%s by %s (S %.1f, margin %.1f), want %s %s: %s", r.Verdict, r.Defect.Part, r.Defect.Strength, r.Defect.Margin, c.verdict, c.part, r.Why)
 			}
@@ -194,6 +194,23 @@ func slicesRepeat(v float32, n int) []float32 {
 		x[i] = v
 	}
 	return x
+}
+
+// FuzzParseTyre: any text is a tyre that a car can have, or one mistake.
+func FuzzParseTyre(f *testing.F) {
+	for _, s := range []string{"245/35R20", "P235/75 R15", "205/55ZR16", "", "100/20R10", "999/99R99.9"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		tyre, err := ParseTyre(text)
+		var input *InputError
+		if err != nil && !errors.As(err, &input) {
+			t.Fatalf("%q: %v", text, err)
+		}
+		if err == nil && !(tyre.RollingRadiusMm() > 100 && tyre.RollingRadiusMm() < 1500) {
+			t.Fatalf("%q rolls on %g mm", text, tyre.RollingRadiusMm())
+		}
+	})
 }
 
 // BenchmarkMinute is a minute at 44.1 kHz.

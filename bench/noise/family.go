@@ -93,6 +93,7 @@ func strongestFamilies(list []family, bands []Band, spectra []spectrum, slip, sh
 type finding struct {
 	winner family
 	margin float64 // over the strongest rival that it does not explain
+	stray  family  // the strongest at any order that is not whole
 	shaftK float64 // whole shaft order within a hundredth of the winner's, 0: none
 }
 

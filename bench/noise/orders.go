@@ -78,7 +78,7 @@ func (c Case) sourcesOf(shaftHz float64, list []family) []source {
 	// A shaft harmonic is exact and a defect line slips, so that the shaft comes first.
 	for _, f := range list {
 		at, side := f.hz, f.sideHz
-		if f.strength >= quietStrength && f.lines[0].ratio > 0 {
+		if f.strength >= faintStrength && f.lines[0].ratio > 0 {
 			at = f.lines[0].hz // with its slip
 		}
 		if side == 0 {

@@ -137,3 +137,26 @@ func TestWrongSpeedIsHeard(t *testing.T) {
 		}
 	}
 }
+
+// TestMeasuredBearingsMisread: with a wrong speed, the geometry of another
+// bearing, or only a short piece, there is no verdict or the right one.
+func TestMeasuredBearingsMisread(t *testing.T) {
+	dir := recordsAt(t)
+	for _, m := range measured {
+		told := recordCase(t, dir, m.name, m.rpm)
+		fast, other, piece := told, told, told
+		fast.ShaftHz *= 1.024
+		other.Bearing = &hub
+		piece.Samples = piece.Samples[:min(3*piece.Rate, len(piece.Samples))]
+		for name, c := range map[string]Case{"2.4 % fast": fast, "another geometry": other, "3 s": piece} {
+			r, err := Examine(context.Background(), c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			right := name != "another geometry" && r.Verdict == Fail && r.Defect.Part == m.must
+			if r.Verdict != CannotTell && !right {
+				t.Errorf("%s, %s: %s by the %s (S %.1f, margin %.1f)", m.name, name, r.Verdict, r.Defect.Part, r.Defect.Strength, r.Defect.Margin)
+			}
+		}
+	}
+}
