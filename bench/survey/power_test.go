@@ -1,0 +1,178 @@
+package survey
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// drawn is a simulated survey: the points of the car with build scatter, one
+// moved by 12 mm in a random direction, 100 of its lines and all heights read
+// with their doubt, two of the lines wrong by 10 mm.
+type drawn struct {
+	c     Case
+	wrong []string
+	moved string
+}
+
+func draw(base Case, chance *rand.Rand) drawn {
+	s := drawn{}
+	place := map[string][3]float64{}
+	c := Case{Nominal: base.Nominal}
+	moved := chance.IntN(len(c.Nominal))
+	for k, p := range c.Nominal {
+		x := [3]float64{p.X, p.Y, p.Z}
+		for d := range x {
+			x[d] += p.SDMm * chance.NormFloat64()
+		}
+		if k == moved {
+			s.moved = p.Point
+			v := [3]float64{chance.NormFloat64(), chance.NormFloat64(), chance.NormFloat64()}
+			length := math.Sqrt(dot(v[:], v[:]))
+			for d := range x {
+				x[d] += 12 * v[d] / length
+			}
+		}
+		place[p.Point] = x
+	}
+	order := chance.Perm(len(base.Distances))
+	slices.Sort(order[:100])
+	for _, k := range order[:100] {
+		d := base.Distances[k]
+		a, b := place[d.From], place[d.To]
+		d.Mm = rms(a[:], b[:], 3) + chance.NormFloat64()
+		d.SDMm = 1
+		c.Distances = append(c.Distances, d)
+	}
+	for _, k := range chance.Perm(100)[:2] {
+		sign := float64(2*chance.IntN(2) - 1)
+		c.Distances[k].Mm += 10 * sign
+		s.wrong = append(s.wrong, c.Distances[k].From+"-"+c.Distances[k].To)
+	}
+	for _, p := range c.Nominal {
+		for range 2 {
+			c.Heights = append(c.Heights, Height{Point: p.Point, Mm: place[p.Point][2] + 400 + 1.5*chance.NormFloat64(), SDMm: 1.5})
+		}
+	}
+	s.c = c
+	return s
+}
+
+// tally counts what a run of simulated surveys found.
+type tally struct {
+	surveys, wrong, wrongFound, wrongFalse, moved, movedFalse, undrawn int
+}
+
+func (y *tally) add(s drawn, r Result) {
+	y.surveys++
+	y.wrong += 2
+	falsely := false
+	for _, b := range r.Blunders {
+		if slices.Contains(s.wrong, b.From+"-"+b.To) {
+			y.wrongFound++
+		} else {
+			falsely = true
+		}
+	}
+	if falsely {
+		y.wrongFalse++
+	}
+	falsely = false
+	for _, m := range r.Moved {
+		if m.ID == s.moved {
+			y.moved++
+		} else {
+			falsely = true
+		}
+	}
+	if falsely {
+		y.movedFalse++
+	}
+}
+
+func power(t testing.TB, surveys int) tally {
+	base := car(t, false)
+	chance := rand.New(rand.NewPCG(24, 100))
+	var y tally
+	for range surveys {
+		s := draw(base, chance)
+		r, err := Examine(s.c)
+		if err != nil {
+			y.undrawn++
+			continue
+		}
+		y.add(s, r)
+	}
+	return y
+}
+
+// BenchmarkPower reports over 500 surveys, as shares: of the wrong readings
+// found, of the moved points named, of the surveys in which something sound was
+// called wrong or moved.
+func BenchmarkPower(b *testing.B) {
+	for b.Loop() {
+		y := power(b, 500)
+		n := float64(y.surveys)
+		b.ReportMetric(float64(y.wrongFound)/float64(y.wrong), "wrong-found")
+		b.ReportMetric(float64(y.moved)/n, "moved-named")
+		b.ReportMetric(float64(y.wrongFalse)/n, "wrong-false")
+		b.ReportMetric(float64(y.movedFalse)/n, "moved-false")
+		b.ReportMetric(float64(y.undrawn), "refused")
+	}
+}
+
+// BenchmarkCar is 24 points with 108 distances and 24 heights.
+func BenchmarkCar(b *testing.B) {
+	c := car(b, true)
+	for b.Loop() {
+		if _, err := Examine(c); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// Few surveys, for a fault that would show at once; the figures are the benchmark's.
+func TestFewSimulatedSurveys(t *testing.T) {
+	y := power(t, 15)
+	if y.undrawn != 0 || y.wrongFound < 27 || y.moved < 14 || y.wrongFalse > 2 || y.movedFalse > 2 {
+		t.Errorf("%+v", y)
+	}
+}
+
+// grid is 200 points with 2,000 distances and heights.
+func grid() Case {
+	chance := rand.New(rand.NewPCG(3, 7))
+	var c Case
+	for i := range 200 {
+		name := string(rune('A'+i/20)) + string(rune('a'+i%20))
+		c.Nominal = append(c.Nominal, Nominal{Point: name, X: float64(i/10)*250 + 40*chance.NormFloat64(), Y: float64(i%10)*200 + 40*chance.NormFloat64(), Z: 200 + 60*chance.NormFloat64()})
+	}
+	for i, p := range c.Nominal {
+		c.Heights = append(c.Heights, Height{Point: p.Point, Mm: p.Z + 300 + 1.5*chance.NormFloat64()})
+		for k := 1; k <= 10; k++ {
+			o := c.Nominal[(i+k+k*k/3)%200]
+			c.Distances = append(c.Distances, Distance{From: p.Point, To: o.Point, Mm: rms([]float64{p.X, p.Y, p.Z}, []float64{o.X, o.Y, o.Z}, 3) + chance.NormFloat64()})
+		}
+	}
+	return c
+}
+
+func BenchmarkLarge(b *testing.B) {
+	c := grid()
+	for b.Loop() {
+		if _, err := Examine(c); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkLargeFromDistances(b *testing.B) {
+	c := grid()
+	c.Nominal = nil
+	for b.Loop() {
+		if _, err := Examine(c); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
