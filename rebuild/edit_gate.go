@@ -19,13 +19,14 @@ func (r *Rebuild) PassGate(p GatePass) (Change, error) {
 }
 
 func passInWords(p GatePass) string {
+	reason := strings.TrimRight(short(p.Reason), ".") // a stop may follow the words
 	switch n := len(p.Against); n {
 	case 0:
 		return fmt.Sprintf("passed the gate %q", p.Gate)
 	case 1:
-		return fmt.Sprintf("passed the gate %q against advice, with one thing against it: %s", p.Gate, short(p.Reason))
+		return fmt.Sprintf("passed the gate %q against advice, with one thing against it: %s", p.Gate, reason)
 	default:
-		return fmt.Sprintf("passed the gate %q against advice, with %d things against it: %s", p.Gate, n, short(p.Reason))
+		return fmt.Sprintf("passed the gate %q against advice, with %d things against it: %s", p.Gate, n, reason)
 	}
 }
 

@@ -66,6 +66,19 @@ func TestThePassThatCounts(t *testing.T) {
 	complains(t, err, "withdrawn_at", "already")
 }
 
+// TestAPassIsToldWithoutASecondStop: the words of a change end without a full
+// stop, whatever the reason ends with.
+func TestAPassIsToldWithoutASecondStop(t *testing.T) {
+	pass := rebuild.GatePass{Gate: rebuild.GateInspection, At: at1, By: "Ada", Reason: "On a trailer, driven in the yard only.", Against: []rebuild.GateAgainst{{Rule: "survey", Text: "The survey is not finished"}}}
+	change, err := started(t).PassGate(pass)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := `passed the gate "inspection" against advice, with one thing against it: On a trailer, driven in the yard only`; change.What != want {
+		t.Errorf("%q, want %q", change.What, want)
+	}
+}
+
 func TestRunsAreKeptWithWhatWasFound(t *testing.T) {
 	r := started(t)
 	run := rebuild.ShakedownRun{Stage: rebuild.ShakeYard, At: at1, By: "Ada", Result: rebuild.RunStop}
