@@ -20,14 +20,17 @@ func adjustments(c *Case, f figures, checks []CheckResult) []Adjustment {
 		}
 		list = append(list, a...)
 	}
-	thrust := f["thrust_deg"]
+	thrust, turned := f["thrust_deg"], false
 	for _, axle := range []int{1, 0} {
 		targets, ok := c.toeTargets(f, checks, axle, thrust, carry)
+		if !ok && axle == 0 && turned {
+			targets, ok = followThrust(f, thrust)
+		}
 		if !ok {
 			continue
 		}
 		if axle == 1 {
-			thrust = (targets[0] - targets[1]) / 2
+			thrust, turned = (targets[0]-targets[1])/2, true
 		}
 		for i, n := range []Corner{Corner(2 * axle), Corner(2*axle + 1)} {
 			name := n.String() + ".toe_deg"
@@ -72,6 +75,22 @@ func (c *Case) toeTargets(f figures, checks []CheckResult, axle int, thrust floa
 		t[1] -= thrust
 	}
 	return t, true
+}
+
+// askew is how far the steering wheel's straight-ahead may lie off the thrust
+// line, in degrees at the wheels, before it is worth a turn.
+//
+// ref: DESIGN_ANGLES
+const askew = 0.05
+
+// followThrust keeps the front total toe and splits it about a thrust line that
+// has been turned.
+func followThrust(f figures, thrust float64) (t [2]float64, ok bool) {
+	total, both := f["front.total_toe_deg"]
+	if !both || math.Abs((f["FL.toe_deg"]-f["FR.toe_deg"])/2-thrust) <= askew {
+		return t, false
+	}
+	return [2]float64{total/2 + thrust, total/2 - thrust}, true
 }
 
 // toeChange is a change of toe as turns of the track rod where its threads are

@@ -67,6 +67,27 @@ func TestAdjustmentsBringItThere(t *testing.T) {
 	}
 }
 
+// A front axle that was set about a thrust line follows it when the rear axle is put right.
+func TestFrontFollowsTheThrustLine(t *testing.T) {
+	c := Case{Doubt: Doubt{LineMm: 0.1}}
+	for n, mm := range []float64{3, -2, 3, -2} {
+		c.Wheels[n] = lined(mm)
+	}
+	c.Want[0] = Want{"total_toe_deg": {0.05, 0.25}}
+	c.Thrust = &Limits{-0.1, 0.1}
+	// half of asin(3/450) + asin(2/450) each way
+	want := map[string]float64{"RL": -0.318312, "RR": 0.318312, "FL": -0.318312, "FR": 0.318312}
+	list := examined(t, c).Adjust
+	if len(list) != len(want) {
+		t.Fatalf("%+v", list)
+	}
+	for _, a := range list {
+		if math.Abs(a.By-want[a.Wheel]) > 1e-5 {
+			t.Errorf("%+v; want %g", a, want[a.Wheel])
+		}
+	}
+}
+
 func TestAdjustmentForms(t *testing.T) {
 	c := Case{TieRod: &TieRod{PitchMm: 1.5, ArmMm: 130, AngleDeg: 70, Sleeve: true, Arm: "ahead", AboveMm: new(50.0)}}
 	// 0.703533 degrees a turn: 1.5 mm over 130 mm at 70 degrees
