@@ -211,28 +211,32 @@ func (f *field) framed(still []int, q *mat.SymDense) ([]float64, *mat.SymDense, 
 			b.Set(r, c, f.free.At(r, c))
 		}
 	}
-	var bg, half, s mat.Dense
+	// The whole is (1 - gk) q (1 - gk)' with a thin g, so it is put together from
+	// thin parts.
+	var bg, fold, kq, kqk, gkqk mat.Dense
 	bg.Mul(b.T(), f.free)
-	if err := half.Solve(&bg, b.T()); err != nil {
+	if err := fold.Solve(&bg, b.T()); err != nil {
 		return nil, nil, false
 	}
-	s.Mul(f.free, &half)
-	s.Scale(-1, &s)
-	for i := range size {
-		s.Set(i, i, s.At(i, i)+1)
-	}
-	var d mat.VecDense
-	d.MulVec(&s, mat.NewVecDense(size, f.d))
-	var sq, sqs mat.Dense
-	sq.Mul(&s, q)
-	sqs.Mul(&sq, s.T())
+	kq.Mul(&fold, q)
+	kqk.Mul(&kq, fold.T())
+	gkqk.Mul(f.free, &kqk)
+	var shift, part mat.VecDense
+	shift.MulVec(&fold, mat.NewVecDense(size, f.d))
+	part.MulVec(f.free, &shift)
+	d := make([]float64, size)
 	out := mat.NewSymDense(size, nil)
 	for i := range size {
+		d[i] = f.d[i] - part.AtVec(i)
 		for j := i; j < size; j++ {
-			out.SetSym(i, j, (sqs.At(i, j)+sqs.At(j, i))/2)
+			v := q.At(i, j)
+			for c := range k {
+				v += gkqk.At(i, c)*f.free.At(j, c) - f.free.At(i, c)*kq.At(c, j) - kq.At(c, i)*f.free.At(j, c)
+			}
+			out.SetSym(i, j, v)
 		}
 	}
-	return d.RawVector().Data, out, true
+	return d, out, true
 }
 
 // axes are the half-axes of an ellipsoid of one place at one standard
