@@ -27,7 +27,7 @@ func (e *BadFile) Error() string { return e.File + ": " + e.Problem }
 
 // Hint says what to do.
 func (e *BadFile) Hint() string {
-	return "ask whoever made the build file for it once more; a ZIP that was packed anew is checked, unpacked, with sha256sum -c SHA256SUMS"
+	return "trust nothing in it; ask whoever made the build file for it once more"
 }
 
 // Checked is what the check of a build file came to.

@@ -111,6 +111,7 @@ func TestDemoBuildFiles(t *testing.T) {
 		if err != nil || len(c.Wrong)+len(c.Differs)+len(c.NotAgain) > 0 || len(c.Again) < 2 {
 			t.Fatalf("%s: %+v, %v", edition, c, err)
 		}
+		t.Run("heads of tables, "+string(edition), func(t *testing.T) { noHeadStandsAlone(t, unpacked(t, content)) })
 		if edition != buildfile.Redacted {
 			continue
 		}
@@ -129,6 +130,27 @@ func TestDemoBuildFiles(t *testing.T) {
 				if secret != "" && strings.HasPrefix(name, "data/") && bytes.Contains(of[name], []byte(secret)) {
 					t.Errorf("%s tells %q", name, secret)
 				}
+			}
+		}
+	}
+}
+
+// noHeadStandsAlone: no page ends with the head of a table whose first row is on
+// the next one.
+func noHeadStandsAlone(t *testing.T, dir string) {
+	for i, page := range strings.Split(tool(t, dir, "pdftotext", "-layout", buildfile.PDFName, "-"), "\f") {
+		var lines []string
+		for _, line := range strings.Split(page, "\n") {
+			if line = strings.Join(strings.Fields(line), " "); line != "" {
+				lines = append(lines, line)
+			}
+		}
+		if len(lines) < 2 {
+			continue
+		}
+		for _, head := range []string{"When Torque Tool", "Found What How", "Figure Value", "Job Kind Part"} {
+			if last := lines[len(lines)-2]; strings.HasPrefix(last, head) { // the foot of the page comes after it
+				t.Errorf("page %d ends with the head %q", i+1, last)
 			}
 		}
 	}

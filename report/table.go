@@ -13,12 +13,28 @@ type column struct {
 // table sets a table; its head comes again on each page.
 func (s *sheet) table(t *buildfile.Table) {
 	columns := columnsOf(t)
-	s.room(tableHead + 2*small.leading)
+	s.room(s.tableStart(t, columns))
 	s.tableHead(t, columns)
 	for _, row := range t.Rows {
 		s.tableRow(t, columns, row)
 	}
 	s.y += 3
+}
+
+// mostTogether is how many lines of a row are kept on one page.
+const mostTogether = 12
+
+// tableStart is the height of a table's head with its first row: a head does not
+// stand alone at the foot of a page.
+func (s *sheet) tableStart(t *buildfile.Table, columns []column) float64 {
+	head, first := 1, 2
+	for i, c := range columns {
+		head = max(head, len(s.lines(headFace(), t.Head[i], c.width)))
+		if len(t.Rows) > 0 && i < len(t.Rows[0]) {
+			first = max(first, len(s.lines(small, t.Rows[0][i], c.width)))
+		}
+	}
+	return tableHead + float64(head-1)*note.leading + float64(min(first, mostTogether))*small.leading + 2
 }
 
 func columnsOf(t *buildfile.Table) []column {
@@ -44,9 +60,7 @@ func columnsOf(t *buildfile.Table) []column {
 const tableHead = 6.0
 
 func (s *sheet) tableHead(t *buildfile.Table, columns []column) {
-	head := note
-	head.style = "B"
-	most := 1
+	head, most := headFace(), 1
 	for i, c := range columns {
 		lines := s.lines(head, t.Head[i], c.width)
 		most = max(most, len(lines))
@@ -57,6 +71,12 @@ func (s *sheet) tableHead(t *buildfile.Table, columns []column) {
 	s.y += float64(most) * head.leading
 	s.line(marginLeft, s.y+0.6, pageWidth-marginRight, s.y+0.6, 0.3, ink)
 	s.y += 1.6
+}
+
+func headFace() face {
+	head := note
+	head.style = "B"
+	return head
 }
 
 func (s *sheet) cell(f face, c column, y float64, line string) {
@@ -79,7 +99,7 @@ func (s *sheet) tableRow(t *buildfile.Table, columns []column, row []string) {
 	}
 	for from := 0; from < most; {
 		fits := int((s.left() - 2) / small.leading)
-		if fits < min(most-from, 12) {
+		if fits < min(most-from, mostTogether) {
 			s.page()
 			s.tableHead(t, columns)
 			continue
