@@ -134,6 +134,39 @@ func TestUnknownGeometry(t *testing.T) {
 	}
 }
 
+// TestTyreAndDriveline: a whine of the final drive is the driveline's, a thump
+// of once a turn the tyre's, and neither is a bearing.
+func TestTyreAndDriveline(t *testing.T) {
+	const shaft, rate = 14.358, 8000
+	tone := func(order, level float64) []float32 {
+		x := gaussian(8, rate*8)
+		for i := range x {
+			x[i] += float32(level * math.Cos(2*math.Pi*order*shaft*float64(i)/rate))
+		}
+		return x
+	}
+	g := hub
+	whine := examine(t, Case{Samples: tone(40, 0.2), Rate: rate, ShaftHz: shaft, Bearing: &g, Teeth: []int{40}})
+	if s := whine.Scores; s.Driveline < 0.8 || s.Tyre > 0.2 || s.OuterRace+s.InnerRace+s.RollingElement > 0.1 {
+		t.Errorf("a whine of 40 teeth scores %+v", s)
+	}
+	if len(whine.Peaks) == 0 || whine.Peaks[0].Source != "gear mesh x1" || math.Abs(whine.Peaks[0].Order-40) > 0.02 {
+		t.Errorf("its peaks are %+v", whine.Peaks)
+	}
+	thump := examine(t, Case{Samples: tone(1, 0.2), Rate: rate, ShaftHz: shaft, Bearing: &g, Teeth: []int{40}})
+	if s := thump.Scores; s.Tyre < 0.8 || s.Driveline > 0.2 || s.OuterRace+s.InnerRace+s.RollingElement > 0.1 {
+		t.Errorf("a thump of once a turn scores %+v", s)
+	}
+	if !strings.Contains(whine.Why, "driveline stands out") || !strings.Contains(thump.Why, "tyre and wheel come first") {
+		t.Errorf("neither is named: %q, %q", whine.Why, thump.Why)
+	}
+	for _, r := range []Result{whine, thump} {
+		if r.Verdict == Fail {
+			t.Errorf("a bearing fails: %s", r.Why)
+		}
+	}
+}
+
 // TestClipped is said, and keeps a verdict away.
 func TestClipped(t *testing.T) {
 	g := hub

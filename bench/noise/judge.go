@@ -53,6 +53,9 @@ func (c Case) judge(v view, said heard) Result {
 	r.Scores = c.scores(v, speed, list)
 	c.collectPeaks(&r, v, speed, list, found, slip)
 	c.decide(&r, v, found, said, agrees)
+	if agrees && r.Verdict != Fail {
+		r.Why += r.Scores.others()
+	}
 	c.explain(&r, v, found, said)
 	return r
 }
@@ -194,4 +197,18 @@ func impulsiveness(bands []Band) float64 {
 		most = math.Max(most, b.Kurtosis)
 	}
 	return most
+}
+
+// loudScore is from where tyre or driveline is worth a word.
+const loudScore = 0.5
+
+// others says what else stands out.
+func (s Scores) others() string {
+	switch {
+	case s.Tyre >= loudScore && s.Tyre >= s.Driveline:
+		return ". The shaft's first or second order stands out: balance, runout or shape of tyre and wheel come first"
+	case s.Driveline >= loudScore:
+		return ". An order of the driveline stands out: joint, propeller shaft or gears come first"
+	}
+	return ""
 }
