@@ -138,3 +138,33 @@ func TestTheCarAgainstItsMirror(t *testing.T) {
 		t.Errorf("%s, %s", r.Against, r.Verdict)
 	}
 }
+
+// One height misread by 20 mm looks like a point that moved: it is named, with
+// the warning, and condemns nothing.
+func TestAMisreadHeightCondemnsNoPoint(t *testing.T) {
+	c := car(t, true)
+	for k := range c.Heights {
+		if c.Heights[k].Point == "R05" {
+			c.Heights[k].Mm += 20
+		}
+	}
+	r := examine(t, c)
+	for _, p := range r.Compared {
+		if p.ID == "R05" && p.Verdict != CannotTell {
+			t.Errorf("R05: %s", p.Verdict)
+		}
+	}
+	if !strings.Contains(strings.Join(r.Notes, " "), "Nothing checks the height of L01, R05:") {
+		t.Errorf("notes %q", r.Notes)
+	}
+}
+
+// Neither heights nor nominal points: no verdict, and it says what to read.
+func TestDistancesAndPairsAloneGiveNoVerdict(t *testing.T) {
+	c := car(t, false)
+	c.Nominal = nil
+	r := examine(t, c)
+	if r.Dimensions != 3 || r.Verdict != CannotTell || !strings.Contains(r.Why+strings.Join(r.Notes, " "), "height of every point") {
+		t.Errorf("%d dimensions, %s: %s %q", r.Dimensions, r.Verdict, r.Why, r.Notes)
+	}
+}

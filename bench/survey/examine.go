@@ -82,23 +82,39 @@ func (e *examination) planOrSpace() error {
 	if err := e.in(2); err != nil {
 		return err
 	}
-	plan, open := e.a, e.open
-	taken := len(plan.net.readings) - plan.net.used()
-	if plan.fits() && 5*taken <= len(plan.net.readings) && len(open) == 0 {
-		e.note("No heights were read and the distances fit a plan: worked out without z.")
+	plan, open, price := e.a, e.open, e.price()
+	if plan.fits() && plan.net.used() == len(plan.net.readings) {
+		e.note(inPlan)
 		return nil
 	}
 	if len(e.c.Distances) > 3*len(e.n.ids)-6 {
 		if err := e.in(3); err != nil {
 			return err
 		}
-		if len(e.a.loose) == 0 && e.a.fits() {
+		if len(e.a.loose) == 0 && e.a.fits() && e.price() < price {
 			return nil
 		}
 	}
 	e.a, e.open = plan, open
+	if plan.fits() {
+		e.note(inPlan)
+		return nil
+	}
 	e.note("The distances fit no plan well and do not fix heights: read the height of every point over one level plane.")
 	return nil
+}
+
+const inPlan = "No heights were read and the distances fit a plan: worked out without z."
+
+// price is what an explanation of the readings costs: its residuals, two for
+// each unknown, and for each reading it throws out what would have been enough
+// to throw it out.
+//
+// ref: DESIGN_SURVEY
+func (e *examination) price() float64 {
+	net := e.a.net
+	limit := critical(readingRisk, len(net.readings))
+	return e.a.squares + 2*float64(net.size()-e.a.defect) + limit*limit*float64(len(net.readings)-net.used())
 }
 
 func (e *examination) note(text string) { e.r.Notes = append(e.r.Notes, text) }
@@ -186,9 +202,46 @@ func (e *examination) compare() {
 		e.mirror(t)
 	}
 	if e.done {
-		e.r.Compared = e.result.judge(e.ids, e.c.ToleranceMm)
+		e.r.Compared = e.result.judge(e.ids, e.c.ToleranceMm, e.unchecked())
 		e.r.Congruence = &Congruence{Before: chi2Of(e.result.before), After: chi2Of(e.result.after)}
 	}
+}
+
+// leastChecked is the redundancy under which an error of a height hardly shows.
+const leastChecked = 0.1 // ref: DESIGN_SURVEY
+
+// unchecked tells of each compared place whether its height rests on a single
+// reading that nothing checks, or on none.
+func (e *examination) unchecked() []bool {
+	alone := make([]bool, len(e.n.ids))
+	if e.a.net.dims == 3 {
+		if !e.a.net.hasHeights() && e.folds() {
+			for i := range alone {
+				alone[i] = true
+			}
+		}
+		for k, r := range e.a.net.readings {
+			if r.to < 0 && !r.out && e.a.r[k] < leastChecked {
+				alone[r.from] = true
+			}
+		}
+	}
+	out := make([]bool, len(e.ids))
+	for k, id := range e.ids {
+		if e.r.Against == AgainstMirror {
+			p := e.c.Pairs[k]
+			out[k] = alone[e.n.of[p.Left]] || alone[e.n.of[p.Right]]
+			continue
+		}
+		out[k] = alone[e.n.of[id]]
+	}
+	return out
+}
+
+// folds reports that distances alone leave most heights open, so that other
+// shapes may fit as well.
+func (e *examination) folds() bool {
+	return e.a.net.dims == 3 && !e.a.net.hasHeights() && mostInHeight(e.a.weak(e.c.ToleranceMm), len(e.n.ids))
 }
 
 func (e *examination) ownFrameNotes(t twins) {
@@ -315,6 +368,8 @@ func (e *examination) verdict() {
 		e.r.Verdict, e.r.Why = CannotTell, fmt.Sprintf("the readings contradict one another (%.4g against at most %.4g) and no single one explains it: measure again", e.r.Chi2.Value, e.r.Chi2.High)
 	case !e.done:
 		e.r.Verdict, e.r.Why = CannotTell, "the readings agree, but there is nothing to compare the shape with: give nominal points, or three pairs or more"
+	case e.r.Against == AgainstMirror && e.folds():
+		e.r.Verdict, e.r.Why = CannotTell, "distances alone leave the heights open and several shapes fit them: read the height of every point, each twice"
 	case len(count[Fail]) > 0:
 		e.r.Verdict, e.r.Why = Fail, fmt.Sprintf("beyond %s even with the doubt: %s", tolerance, names(count[Fail]))
 	case len(e.r.Moved) > 0:
@@ -327,8 +382,26 @@ func (e *examination) verdict() {
 	if len(e.r.Groups) > 0 && e.done {
 		e.r.Why += ". " + strings.TrimSuffix(strings.Join(e.r.Groups, " "), ".")
 	}
+	e.noteHeights()
 	if e.done && !e.result.agreeing {
 		e.note("The points that stand still differ from their reference by more than the build scatter entered: enter a larger sd, or the damage is spread over the body.")
+	}
+}
+
+// noteHeights warns of a movement that a misread height would feign.
+func (e *examination) noteHeights() {
+	if !e.done || e.a.net.dims < 3 || !e.a.net.hasHeights() {
+		return
+	}
+	alone := e.unchecked()
+	var list []string
+	for _, i := range e.result.moved {
+		if z := e.result.d[3*i+2]; alone[i] && math.Abs(z) > e.c.ToleranceMm {
+			list = append(list, e.ids[i])
+		}
+	}
+	if len(list) > 0 {
+		e.note("Nothing checks the height of " + names(list) + ": a misread height looks just like this. Read it again before believing the movement up or down.")
 	}
 }
 

@@ -81,11 +81,19 @@ func soundRepeats(c Case, n numbering) error {
 			continue
 		}
 		if limit := repeatSDs * math.Hypot(f.SDMm, d.SDMm); math.Abs(f.Mm-d.Mm) > limit {
-			return mistake(InDistances, d.Row, fmt.Sprintf("%s to %s: %g mm here, %g mm on line %d", d.From, d.To, d.Mm, f.Mm, f.Row),
+			return mistake(InDistances, d.Row, fmt.Sprintf("%s to %s: %g mm here, %g mm %s", d.From, d.To, d.Mm, f.Mm, onLine(f.Row)),
 				fmt.Sprintf("readings of one distance within %.3g mm; measure it again", limit))
 		}
 	}
 	return nil
+}
+
+// onLine is where the other reading stands; what was entered by hand has no line.
+func onLine(row int) string {
+	if row == 0 {
+		return "before"
+	}
+	return fmt.Sprintf("on line %d", row)
 }
 
 // soundReach asks for three distances at each point, and one network.
@@ -181,7 +189,7 @@ func soundHeights(c Case, n numbering) error {
 		case !goodSD(h.SDMm):
 			return mistake(InHeights, h.Row, fmt.Sprintf("%s: sd %g mm", h.Point, h.SDMm), expectedSD())
 		case again && math.Abs(f.Mm-h.Mm) > repeatSDs*math.Hypot(f.SDMm, h.SDMm):
-			return mistake(InHeights, h.Row, fmt.Sprintf("%s: %g mm here, %g mm on line %d", h.Point, h.Mm, f.Mm, f.Row), "readings of one height that agree; measure it again")
+			return mistake(InHeights, h.Row, fmt.Sprintf("%s: %g mm here, %g mm %s", h.Point, h.Mm, f.Mm, onLine(f.Row)), "readings of one height that agree; measure it again")
 		case !again:
 			first[h.Point] = h
 		}
