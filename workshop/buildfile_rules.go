@@ -49,7 +49,10 @@ func editionRules() map[string]buildfile.Rule {
 	set(buildfile.Text, "jobs.routes.fallback", "name")
 	set(buildfile.Sum, "jobs.routes.fallback", "cost")
 
-	set(buildfile.List, "", "entries")
+	set(buildfile.Keep, "entries", "on kind")
+	set(buildfile.Text, "entries", "what")
+	set(buildfile.Blank, "entries", "supplier")
+	set(buildfile.List, "entries", "receipts") // they show what was paid
 
 	set(buildfile.Keep, "evidence", "on at instrument phase verdict engine figures.unit")
 	set(buildfile.Text, "evidence", "title note settings why figures.name") // what an engine says names nobody but where it was told to

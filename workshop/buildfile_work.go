@@ -140,8 +140,8 @@ func (t *telling) parts() []buildfile.Block {
 		return []buildfile.Block{{Text: "No finished job names the part that was used."}}
 	}
 	blocks := []buildfile.Block{{Table: &table}}
-	if !t.Options.Money {
-		blocks = append(blocks, buildfile.Block{Text: "Where parts came from stands in the ledger, which this edition does not hold."})
+	if t.Options.Edition == buildfile.Redacted {
+		blocks = append(blocks, buildfile.Block{Text: "Who sold them is left out of this edition."})
 	}
 	return blocks
 }
