@@ -168,3 +168,26 @@ func TestDistancesAndPairsAloneGiveNoVerdict(t *testing.T) {
 		t.Errorf("%d dimensions, %s: %s %q", r.Dimensions, r.Verdict, r.Why, r.Notes)
 	}
 }
+
+// Three points of a corner moved alike are told as the corner.
+func TestACornerIsTold(t *testing.T) {
+	c := car(t, false)
+	place := map[string][]float64{}
+	for _, p := range c.Nominal {
+		x := []float64{p.X, p.Y, p.Z}
+		if slices.Contains([]string{"L01", "L02", "L03"}, p.Point) {
+			x[0], x[1] = x[0]-9, x[1]-6
+		}
+		place[p.Point] = x
+		for range 2 {
+			c.Heights = append(c.Heights, Height{Point: p.Point, Mm: p.Z + 400})
+		}
+	}
+	for k, d := range c.Distances {
+		c.Distances[k].Mm = rms(place[d.From], place[d.To], 3)
+	}
+	r := examine(t, c)
+	if len(r.Groups) != 1 || !strings.HasPrefix(r.Groups[0], "The front-left corner (") || !strings.HasSuffix(r.Groups[0], "has gone back 9 and in 6 mm.") || r.Verdict != Fail {
+		t.Errorf("%s %q", r.Verdict, r.Groups)
+	}
+}

@@ -435,7 +435,7 @@ func (e *examination) work() {
 	w.Add("unknowns", "points x dimensions - free motions of the whole", float64(a.net.size()-a.defect), "", "DESIGN_SURVEY")
 	w.Add("redundancy", "readings used - unknowns", float64(a.dof), "", "DESIGN_SURVEY")
 	w.Add("sum of squares", "sum of (residual / sd)^2", a.squares, "", "DESIGN_SURVEY")
-	w.Add("limit of a standardised residual", "normal point of 0.05 shared over all readings, both sides", critical(readingRisk, a.net.used()), "", "DESIGN_SURVEY")
+	w.Add("limit of a standardised residual", "normal point of 0.03 shared over all readings, both sides", critical(readingRisk, a.net.used()), "", "DESIGN_SURVEY")
 	if e.done {
 		w.Add("congruence of all", "differences weighted by their covariance, frame fitted", e.result.before.value, "", "DESIGN_SURVEY")
 		w.Add("congruence of those that stand still", "the same without the moved", e.result.after.value, "", "DESIGN_SURVEY")

@@ -61,7 +61,7 @@ func draw(base Case, chance *rand.Rand) drawn {
 
 // tally counts what a run of simulated surveys found.
 type tally struct {
-	surveys, wrong, wrongFound, wrongFalse, moved, movedFalse, undrawn int
+	surveys, wrong, wrongFound, wrongFalse, moved, movedFalse, anyFalse, undrawn int
 }
 
 func (y *tally) add(s drawn, r Result) {
@@ -78,6 +78,7 @@ func (y *tally) add(s drawn, r Result) {
 	if falsely {
 		y.wrongFalse++
 	}
+	wrongly := falsely
 	falsely = false
 	for _, m := range r.Moved {
 		if m.ID == s.moved {
@@ -88,6 +89,9 @@ func (y *tally) add(s drawn, r Result) {
 	}
 	if falsely {
 		y.movedFalse++
+	}
+	if falsely || wrongly {
+		y.anyFalse++
 	}
 }
 
@@ -118,6 +122,7 @@ func BenchmarkPower(b *testing.B) {
 		b.ReportMetric(float64(y.moved)/n, "moved-named")
 		b.ReportMetric(float64(y.wrongFalse)/n, "wrong-false")
 		b.ReportMetric(float64(y.movedFalse)/n, "moved-false")
+		b.ReportMetric(float64(y.anyFalse)/n, "any-false")
 		b.ReportMetric(float64(y.undrawn), "refused")
 	}
 }

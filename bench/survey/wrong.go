@@ -10,7 +10,7 @@ import (
 // The risks that are taken, each over the whole survey.
 const (
 	fitRisk     = 0.05 // ref: DESIGN_SURVEY
-	readingRisk = 0.05 // ref: DESIGN_SURVEY
+	readingRisk = 0.03 // ref: DESIGN_SURVEY
 	movedRisk   = 0.01 // ref: DESIGN_SURVEY
 )
 
