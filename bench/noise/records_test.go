@@ -14,7 +14,7 @@ import (
 func recordsAt(t *testing.T) string {
 	dir := os.Getenv("WRECKWRIGHT_BEARING_RECORDS")
 	if dir == "" {
-		dir = "/work/shared/data/bearing"
+		dir = filepath.Join("..", "..", "..", "shared", "data", "bearing")
 	}
 	if _, err := os.Stat(filepath.Join(dir, "index.csv")); err != nil {
 		t.Skip("the measured bearings are not here (WRECKWRIGHT_BEARING_RECORDS names their folder): nothing was compared with them")
