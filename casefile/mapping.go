@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
+
+	"wreckwright/slips"
 )
 
 // Mapping is the keys of one level with their values.
@@ -137,33 +139,9 @@ func nearest(key string, known []string) string {
 	}
 	best, least := "", 3
 	for _, name := range known {
-		if d := distance(plain(key), plain(name)); d < least && d < len(name) {
+		if d := slips.Between(plain(key), plain(name)); d < least && d < len(name) {
 			best, least = name, d
 		}
 	}
 	return best
-}
-
-// distance is the number of typing mistakes (Levenshtein) between two words.
-func distance(a, b string) int {
-	if len(a) > 64 || len(b) > 64 {
-		return 64
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

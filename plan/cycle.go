@@ -3,6 +3,8 @@ package plan
 import (
 	"slices"
 	"strings"
+
+	"wreckwright/slips"
 )
 
 // checkCycles names the first circle of tasks that wait for one another.
@@ -110,34 +112,10 @@ func floorDay(day float64) int {
 func nearest(id string, known map[string]bool) string {
 	best, least := "", 3
 	for name := range known {
-		d := slips(strings.ToLower(id), strings.ToLower(name))
+		d := slips.Between(strings.ToLower(id), strings.ToLower(name))
 		if d < least && d < len(name) || d == least && d < 3 && name < best {
 			best, least = name, d
 		}
 	}
 	return best
-}
-
-// slips is the number of letters added, left out or changed between two words.
-func slips(a, b string) int {
-	if len(a) > 64 || len(b) > 64 {
-		return 64
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -52,14 +52,9 @@ func (s *Server) gateWithdraw(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pass, rev, now := f.whole("pass", "the pass"), f.rev(), s.now().Format(time.RFC3339)
-	err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+	return s.gateChange(w, r, rb, which, f, func(rb *rebuild.Rebuild) (rebuild.Change, error) {
 		return rb.WithdrawPass(pass, rev, now, f.Value("why"))
-	},
-		func(store.Record) string { return Frame{Rebuild: rb}.GatePath(which) })
-	if err == nil {
-		return nil
-	}
-	return s.gateRefused(w, r, rb.ID, which, f, err)
+	})
 }
 
 // gateConfirm keeps the word of whoever ticks for cautions read and for what the
@@ -74,8 +69,15 @@ func (s *Server) gateConfirm(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	words := s.wordsGiven(r, rb, which, f)
-	err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.Confirm(words...) },
-		func(store.Record) string { return Frame{Rebuild: rb}.GatePath(which) })
+	return s.gateChange(w, r, rb, which, f, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.Confirm(words...) })
+}
+
+// gateChange makes a change that belongs to a gate and goes back there, or shows
+// the gate with what was wrong.
+func (s *Server) gateChange(w http.ResponseWriter, r *http.Request, rb *rebuild.Rebuild, which rebuild.Gate, f *Form,
+	change func(*rebuild.Rebuild) (rebuild.Change, error),
+) error {
+	err := s.change(w, r, change, func(store.Record) string { return Frame{Rebuild: rb}.GatePath(which) })
 	if err == nil {
 		return nil
 	}
