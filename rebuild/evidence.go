@@ -27,10 +27,13 @@ const (
 	InstrumentRecharge Instrument = "recharge" // pump times and pressures of a hydraulic power unit
 	InstrumentCheck    Instrument = "check"    // one measured quantity against its limits
 	InstrumentCodes    Instrument = "codes"    // what a reader of the control units showed
+	InstrumentSurvey   Instrument = "survey"   // tape distances over a body
+	InstrumentAngles   Instrument = "angles"   // where the wheels point
+	InstrumentNoise    Instrument = "noise"    // a recording of something that turns
 )
 
 // Instruments lists them.
-var Instruments = []Instrument{InstrumentRecharge, InstrumentCheck, InstrumentCodes}
+var Instruments = []Instrument{InstrumentRecharge, InstrumentCheck, InstrumentCodes, InstrumentSurvey, InstrumentAngles, InstrumentNoise}
 
 // Phase tells a measurement before the work of its job from one after it.
 type Phase string
