@@ -41,6 +41,14 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 		}
 		out, err := ReadCodes(text, s)
 		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
+	case rebuild.InstrumentAngles:
+		s, ok := ReadAnglesSettings(e)
+		text, err := textAgain(e, AnglesName, ok, open)
+		if err != nil {
+			return buildfile.Result{}, err
+		}
+		out, err := ExamineAngles(text, s)
+		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
 	}
 	return buildfile.Result{}, fmt.Errorf("%w: this program does not know how to read %q anew", ErrNotAgain, e.Instrument)
 }

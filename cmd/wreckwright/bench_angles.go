@@ -6,6 +6,7 @@ import (
 	"text/tabwriter"
 
 	"wreckwright/bench/angles"
+	"wreckwright/bench/angles/anglesfile"
 	"wreckwright/casefile"
 )
 
@@ -33,13 +34,13 @@ func (b anglesCommand) Run(out output) error {
 	if err != nil {
 		return err
 	}
-	c, f, err := readAnglesCase(b.Case, file)
+	c, err := anglesfile.From(b.Case, file)
 	if err != nil {
 		return err
 	}
-	result, err := angles.Examine(c)
+	result, err := c.Examine()
 	if err != nil {
-		return f.placed(err)
+		return err
 	}
 	full := anglesResult{result, hazardCautions([]string{"lifting", "steering"})}
 	if b.JSON {

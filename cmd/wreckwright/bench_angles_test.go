@@ -5,7 +5,7 @@ import (
 	"io"
 	"testing"
 
-	"wreckwright/bench/angles"
+	"wreckwright/bench/angles/anglesfile"
 	"wreckwright/casefile"
 )
 
@@ -34,13 +34,13 @@ func tryAnglesCase(data []byte) error {
 	if err != nil {
 		return err
 	}
-	c, f, err := readAnglesCase("case.yaml", file)
+	c, err := anglesfile.From("case.yaml", file)
 	if err != nil {
 		return err
 	}
-	result, err := angles.Examine(c)
+	result, err := c.Examine()
 	if err != nil {
-		return f.placed(err)
+		return err
 	}
 	full := anglesResult{result, nil}
 	writeAngles(io.Discard, full)

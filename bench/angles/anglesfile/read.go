@@ -1,4 +1,4 @@
-package main
+package anglesfile
 
 import (
 	"errors"
@@ -11,44 +11,62 @@ import (
 	"wreckwright/uncertain"
 )
 
-// anglesFile reads a case file of wheel angles and keeps where each part stands.
-type anglesFile struct {
+// File is a case file of wheel angles; it knows where each part of it stands.
+type File struct {
+	Case angles.Case
+
 	name   string
 	places map[string]casefile.Value
 }
 
-// readAnglesCase reads the case. The error is a [*casefile.Error].
-func readAnglesCase(name string, file *casefile.File) (angles.Case, *anglesFile, error) {
-	f := &anglesFile{name, map[string]casefile.Value{}}
-	root := file.Root()
-	var c angles.Case
-	lined := f.readWheels(&c, f.keep("wheels", root.Need("wheels")).Mapping())
+// measuredBounds hold whatever can be read off an instrument.
+var measuredBounds = uncertain.Bounds{Min: -1e12, Max: 1e12}
+
+// Parse reads the text of a case file; name is used in messages. The error is a
+// [*casefile.Error].
+func Parse(name string, text []byte) (*File, error) {
+	file, err := casefile.Parse(name, text)
+	if err != nil {
+		return nil, err
+	}
+	return From(name, file)
+}
+
+// From reads a case file that was opened already. The error is a
+// [*casefile.Error].
+func From(name string, file *casefile.File) (*File, error) {
+	f := &File{name: name, places: map[string]casefile.Value{}}
+	root, c := file.Root(), &f.Case
+	lined := f.readWheels(c, f.keep("wheels", root.Need("wheels")).Mapping())
 	if v, ok := root.May("lines"); ok {
-		f.readLines(&c, v.Mapping())
+		f.readLines(c, v.Mapping())
 	} else if lined {
 		root.Need("lines")
 	}
-	f.readFloor(&c, root)
-	f.readParts(&c, root)
+	f.readFloor(c, root)
+	f.readParts(c, root)
 	c.Weights = f.readCorners(root, "corner_weights_kg", uncertain.Bounds{Min: 1, Max: 10000})
 	c.Heights = f.readCorners(root, "ride_height_mm", uncertain.Bounds{Min: -1000, Max: 3000})
-	f.readDoubt(&c, root)
+	f.readDoubt(c, root)
 	if v, ok := root.May("want"); ok {
-		f.readWant(&c, v.Mapping())
+		f.readWant(c, v.Mapping())
 	}
-	return c, f, file.Err()
+	if err := file.Err(); err != nil {
+		return nil, err
+	}
+	return f, nil
 }
 
-func (f *anglesFile) keep(where string, v casefile.Value) casefile.Value {
+func (f *File) keep(where string, v casefile.Value) casefile.Value {
 	f.places[where] = v
 	return v
 }
 
-func (f *anglesFile) number(in, key string, m *casefile.Mapping) float64 {
+func (f *File) number(in, key string, m *casefile.Mapping) float64 {
 	return f.keep(in+key, m.Need(key)).Number(measuredBounds)
 }
 
-func (f *anglesFile) optional(in, key string, m *casefile.Mapping) *float64 {
+func (f *File) optional(in, key string, m *casefile.Mapping) *float64 {
 	v, ok := m.May(key)
 	if !ok {
 		return nil
@@ -57,7 +75,7 @@ func (f *anglesFile) optional(in, key string, m *casefile.Mapping) *float64 {
 }
 
 // readWheels reports whether any wheel was measured from a line.
-func (f *anglesFile) readWheels(c *angles.Case, m *casefile.Mapping) (lined bool) {
+func (f *File) readWheels(c *angles.Case, m *casefile.Mapping) (lined bool) {
 	for _, n := range angles.Corners {
 		if v, ok := m.May(n.String()); ok {
 			in := "wheels." + n.String()
@@ -68,7 +86,7 @@ func (f *anglesFile) readWheels(c *angles.Case, m *casefile.Mapping) (lined bool
 	return lined
 }
 
-func (f *anglesFile) readWheel(in string, m *casefile.Mapping) *angles.Wheel {
+func (f *File) readWheel(in string, m *casefile.Mapping) *angles.Wheel {
 	w := &angles.Wheel{CamberDeg: f.optional(in, "camber_deg", m), HubXMm: f.optional(in, "hub_x_mm", m)}
 	if hasAny(m, "rim_mm", "front_mm", "rear_mm") {
 		w.Edges = &angles.Edges{RimMm: f.number(in, "rim_mm", m), FrontMm: f.number(in, "front_mm", m), RearMm: f.number(in, "rear_mm", m)}
@@ -92,7 +110,7 @@ func hasAny(m *casefile.Mapping, keys ...string) bool {
 }
 
 // readTurned reads what was read again with the wheel rolled on by half a turn.
-func (f *anglesFile) readTurned(in string, v casefile.Value, w *angles.Wheel) {
+func (f *File) readTurned(in string, v casefile.Value, w *angles.Wheel) {
 	m := v.Mapping()
 	if hasAny(m, "front_mm", "rear_mm") {
 		w.TurnedEdges = &[2]float64{f.number(in, "front_mm", m), f.number(in, "rear_mm", m)}
@@ -106,7 +124,7 @@ func (f *anglesFile) readTurned(in string, v casefile.Value, w *angles.Wheel) {
 	}
 }
 
-func (f *anglesFile) readSweep(in string, m *casefile.Mapping) *angles.Sweep {
+func (f *File) readSweep(in string, m *casefile.Mapping) *angles.Sweep {
 	s := &angles.Sweep{
 		OutDeg: f.number(in, "out_deg", m), CamberOutDeg: f.number(in, "camber_out_deg", m),
 		InDeg: f.number(in, "in_deg", m), CamberInDeg: f.number(in, "camber_in_deg", m),
@@ -117,7 +135,7 @@ func (f *anglesFile) readSweep(in string, m *casefile.Mapping) *angles.Sweep {
 	return s
 }
 
-func (f *anglesFile) readLines(c *angles.Case, m *casefile.Mapping) {
+func (f *File) readLines(c *angles.Case, m *casefile.Mapping) {
 	left, right := m.Need("left"), m.Need("right")
 	l, r := left.Choice("parallel", "free"), right.Choice("parallel", "free")
 	gap, ok := m.May("gap")
@@ -132,7 +150,7 @@ func (f *anglesFile) readLines(c *angles.Case, m *casefile.Mapping) {
 	}
 }
 
-func (f *anglesFile) readGap(c *angles.Case, v casefile.Value) {
+func (f *File) readGap(c *angles.Case, v casefile.Value) {
 	list := v.List()
 	if len(list) != 2 {
 		v.Fail(fmt.Sprintf("has %d", len(list)), "two: one near each axle")
@@ -146,7 +164,7 @@ func (f *anglesFile) readGap(c *angles.Case, v casefile.Value) {
 	}
 }
 
-func (f *anglesFile) readFloor(c *angles.Case, root *casefile.Mapping) {
+func (f *File) readFloor(c *angles.Case, root *casefile.Mapping) {
 	v, ok := root.May("floor")
 	if !ok {
 		return
@@ -167,7 +185,7 @@ func (f *anglesFile) readFloor(c *angles.Case, root *casefile.Mapping) {
 	}
 }
 
-func (f *anglesFile) readParts(c *angles.Case, root *casefile.Mapping) {
+func (f *File) readParts(c *angles.Case, root *casefile.Mapping) {
 	if v, ok := root.May("tie_rod"); ok {
 		m := v.Mapping()
 		t := &angles.TieRod{PitchMm: f.number("tie_rod.", "pitch_mm", m), ArmMm: f.number("tie_rod.", "arm_mm", m), AngleDeg: 90}
@@ -190,7 +208,7 @@ func (f *anglesFile) readParts(c *angles.Case, root *casefile.Mapping) {
 
 // readDoubt reads the doubts of single readings. Rim and hub are measured with
 // what measures from the line, tilts with what measures camber.
-func (f *anglesFile) readDoubt(c *angles.Case, root *casefile.Mapping) {
+func (f *File) readDoubt(c *angles.Case, root *casefile.Mapping) {
 	c.Doubt = angles.UsualDoubt()
 	d := &c.Doubt
 	m := &casefile.Mapping{}
@@ -236,7 +254,7 @@ func measuredWith(c *angles.Case) (lined, tilted bool) {
 	return lined, tilted
 }
 
-func (f *anglesFile) readCorners(root *casefile.Mapping, key string, bounds uncertain.Bounds) *[4]float64 {
+func (f *File) readCorners(root *casefile.Mapping, key string, bounds uncertain.Bounds) *[4]float64 {
 	v, ok := root.May(key)
 	if !ok {
 		return nil
@@ -249,7 +267,7 @@ func (f *anglesFile) readCorners(root *casefile.Mapping, key string, bounds unce
 	return list
 }
 
-func (f *anglesFile) readWant(c *angles.Case, m *casefile.Mapping) {
+func (f *File) readWant(c *angles.Case, m *casefile.Mapping) {
 	source := func(m *casefile.Mapping) {
 		if v, ok := m.May("source"); ok {
 			if text := v.Text(); c.Source == "" {
@@ -279,7 +297,7 @@ func (f *anglesFile) readWant(c *angles.Case, m *casefile.Mapping) {
 }
 
 // readLimits reads [low, high].
-func (f *anglesFile) readLimits(in, key string, m *casefile.Mapping) *angles.Limits {
+func (f *File) readLimits(in, key string, m *casefile.Mapping) *angles.Limits {
 	v, ok := m.May(key)
 	if !ok {
 		return nil
@@ -296,11 +314,21 @@ func (f *anglesFile) readLimits(in, key string, m *casefile.Mapping) *angles.Lim
 	return &l
 }
 
+// Examine works the case out. The error is a [*casefile.Error] at the place in the
+// file where the instrument found the mistake.
+func (f *File) Examine() (angles.Result, error) {
+	r, err := angles.Examine(f.Case)
+	if err != nil {
+		return angles.Result{}, f.placed(err)
+	}
+	return r, nil
+}
+
 // placed puts a mistake that the instrument found where it stands in the file.
-func (f *anglesFile) placed(err error) error {
+func (f *File) placed(err error) error {
 	var wrong *angles.InputError
 	if !errors.As(err, &wrong) {
-		return fmt.Errorf("bench angles: %w", err)
+		return fmt.Errorf("%s: %w", f.name, err)
 	}
 	mistake := &casefile.Error{File: f.name, Line: 1, Key: wrong.Key, Problem: wrong.Problem, Expected: wrong.Expected}
 	for key := wrong.Key; ; {
