@@ -16,6 +16,15 @@ type Height struct {
 	Row   int
 }
 
+// Level is how much higher To stands than From, levelled between the two; below
+// 0 where it stands lower.
+type Level struct {
+	From, To string
+	Mm       float64
+	SDMm     float64 // 0: 1.5 mm
+	Row      int
+}
+
 // Nominal is where a point ought to be: x forward, y left, z up, in mm.
 type Nominal struct {
 	Point   string
@@ -34,6 +43,7 @@ type Pair struct {
 type Case struct {
 	Distances   []Distance
 	Heights     []Height
+	Levels      []Level
 	Nominal     []Nominal
 	Pairs       []Pair
 	ToleranceMm float64 // 0: 3 mm
@@ -63,6 +73,7 @@ type Input string
 const (
 	InDistances Input = "distances"
 	InHeights   Input = "heights"
+	InLevels    Input = "levels"
 	InNominal   Input = "nominal"
 	InPairs     Input = "pairs"
 	InTolerance Input = "tolerance"
@@ -88,12 +99,16 @@ func mistake(in Input, row int, problem, expected string) error {
 func (c Case) withDefaults() Case {
 	c.Distances = append([]Distance(nil), c.Distances...)
 	c.Heights = append([]Height(nil), c.Heights...)
+	c.Levels = append([]Level(nil), c.Levels...)
 	c.Nominal = append([]Nominal(nil), c.Nominal...)
 	for k := range c.Distances {
 		c.Distances[k].SDMm = orElse(c.Distances[k].SDMm, defaultSDMm)
 	}
 	for k := range c.Heights {
 		c.Heights[k].SDMm = orElse(c.Heights[k].SDMm, defaultHeightSDMm)
+	}
+	for k := range c.Levels {
+		c.Levels[k].SDMm = orElse(c.Levels[k].SDMm, defaultHeightSDMm)
 	}
 	for k := range c.Nominal {
 		c.Nominal[k].SDMm = orElse(c.Nominal[k].SDMm, defaultBuildSDMm)

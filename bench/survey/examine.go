@@ -43,11 +43,14 @@ type examination struct {
 func (e *examination) network(dims int) *network {
 	net := &network{ids: e.n.ids, dims: dims}
 	for _, d := range e.c.Distances {
-		net.readings = append(net.readings, reading{from: e.n.of[d.From], to: e.n.of[d.To], mm: d.Mm, sd: d.SDMm, row: d.Row})
+		net.readings = append(net.readings, reading{kind: distance, from: e.n.of[d.From], to: e.n.of[d.To], mm: d.Mm, sd: d.SDMm, row: d.Row})
 	}
 	if dims == 3 {
 		for _, h := range e.c.Heights {
-			net.readings = append(net.readings, reading{from: e.n.of[h.Point], to: -1, mm: h.Mm, sd: h.SDMm, row: h.Row})
+			net.readings = append(net.readings, reading{kind: height, from: e.n.of[h.Point], to: -1, mm: h.Mm, sd: h.SDMm, row: h.Row})
+		}
+		for _, l := range e.c.Levels {
+			net.readings = append(net.readings, reading{kind: level, from: e.n.of[l.From], to: e.n.of[l.To], mm: l.Mm, sd: l.SDMm, row: l.Row})
 		}
 	}
 	return net
@@ -66,7 +69,7 @@ func (e *examination) adjust() error {
 		return mistake(InDistances, 0, "all points lie in one line", "points on both sides of the car: a line fixes no shape")
 	}
 	switch {
-	case len(e.c.Heights) > 0, len(e.c.Nominal) > 0 && !e.flatNominal():
+	case len(e.c.Heights)+len(e.c.Levels) > 0, len(e.c.Nominal) > 0 && !e.flatNominal():
 		return e.in(3)
 	case len(e.c.Nominal) > 0:
 		e.note("The nominal points lie in one plane and no heights were read: worked out in plan, without z.")
@@ -153,23 +156,15 @@ func (e *examination) start(net *network) []float64 {
 		at[i] = ref.at[k*net.dims : (k+1)*net.dims]
 	}
 	x := net.fromNominal(at)
-	heights := net.givenHeights()
-	if net.dims < 3 || heights == nil {
+	if net.dims < 3 || !net.hasHeights() {
 		return x
 	}
-	given := map[int]bool{}
-	var shift float64
-	for _, h := range e.c.Heights {
-		given[e.n.of[h.Point]] = true
+	near := make([]float64, len(net.ids))
+	for i := range near {
+		near[i] = x[3*i+2]
 	}
-	for i := range given {
-		shift += (heights[i] - x[3*i+2]) / float64(len(given))
-	}
-	for i := range net.ids {
-		x[3*i+2] += shift
-		if given[i] {
-			x[3*i+2] = heights[i]
-		}
+	for i, z := range net.givenHeights(near) {
+		x[3*i+2] = z
 	}
 	return x
 }
@@ -220,8 +215,11 @@ func (e *examination) unchecked() []bool {
 			}
 		}
 		for k, r := range e.a.net.readings {
-			if r.to < 0 && !r.out && e.a.r[k] < leastChecked {
-				alone[r.from] = true
+			if r.kind == distance || r.out || e.a.r[k] >= leastChecked {
+				continue
+			}
+			for i, rise := range e.a.lifts(r) {
+				alone[i] = alone[i] || math.Abs(rise) > 0.5
 			}
 		}
 	}
@@ -324,10 +322,21 @@ func (e *examination) tellPoints() {
 }
 
 func (e *examination) name(r reading) (kind, from, to string) {
-	if r.to < 0 {
-		return "height", e.n.ids[r.from], ""
+	if r.kind == height {
+		return r.kind.String(), e.n.ids[r.from], ""
 	}
-	return "distance", e.n.ids[r.from], e.n.ids[r.to]
+	return r.kind.String(), e.n.ids[r.from], e.n.ids[r.to]
+}
+
+// readingName is a reading in words.
+func readingName(kind, from, to string) string {
+	switch kind {
+	case height.String():
+		return "height of " + from
+	case level.String():
+		return "level of " + to + " over " + from
+	}
+	return from + " to " + to
 }
 
 func (e *examination) tellReadings() {
@@ -341,12 +350,7 @@ func (e *examination) tellReadings() {
 	for _, open := range e.open {
 		var names []string
 		for _, k := range open.readings {
-			kind, from, to := e.name(e.a.net.readings[k])
-			if kind == "height" {
-				names = append(names, "height of "+from)
-				continue
-			}
-			names = append(names, from+" to "+to)
+			names = append(names, readingName(e.name(e.a.net.readings[k])))
 		}
 		e.r.Suspects = append(e.r.Suspects, Suspect{Readings: names, Why: "one of these is wrong and the readings cannot tell which: measure each again, then something further"})
 	}

@@ -12,11 +12,11 @@ const square = "from,to,mm,sd\nA,B,1000,1\nB,C,1000,1\nC,D,1000,1\nD,A,1000,1\nA
 
 func TestMistakesNameTheirLine(t *testing.T) {
 	for _, test := range []struct {
-		name                               string
-		distances, heights, nominal, pairs string
-		in                                 Input
-		row                                int
-		says                               string
+		name                                       string
+		distances, heights, levels, nominal, pairs string
+		in                                         Input
+		row                                        int
+		says                                       string
 	}{
 		{name: "empty", distances: "", in: InDistances, says: "the file is empty"},
 		{name: "header", distances: "a,b\n", in: InDistances, row: 1, says: `the first line is "a,b"`},
@@ -36,6 +36,10 @@ func TestMistakesNameTheirLine(t *testing.T) {
 		{name: "line", distances: "from,to,mm\nA,B,100\nA,C,200\nA,D,300\nB,C,100\nB,D,200\nC,D,100\n", in: InDistances, says: "all points lie in one line"},
 		{name: "height of nobody", distances: square, heights: "point,mm\nX,100\n", in: InHeights, row: 2, says: "X is in no distance"},
 		{name: "heights apart", distances: square, heights: "point,mm\nA,100\nA,120\n", in: InHeights, row: 3, says: "A: 120 mm here, 100 mm on line 2"},
+		{name: "level of nobody", distances: square, levels: "from,to,mm\nA,X,100\n", in: InLevels, row: 2, says: "X is in no distance"},
+		{name: "level of itself", distances: square, levels: "from,to,mm\nA,A,100\n", in: InLevels, row: 2, says: "A to itself"},
+		{name: "levels apart", distances: square, levels: "from,to,mm\nA,B,100\nB,A,100\n", in: InLevels, row: 3, says: "A over B: 100 mm here, -100 mm on line 2"},
+		{name: "level without a number", distances: square, levels: "from,to,mm\nA,B,\n", in: InLevels, row: 2, says: `"" is no number`},
 		{name: "nominal twice", distances: square, nominal: "point,x,y,z\nA,0,0,0\nA,0,0,0\n", in: InNominal, row: 3, says: "A stands on line 2 already"},
 		{name: "nominal of others", distances: square, nominal: "point,x,y,z\nX,0,0,0\nA,0,0,0\n", in: InNominal, says: "1 point of the list measured"},
 		{name: "pair of nobody", distances: square, pairs: "left,right\nA,X\n", in: InPairs, row: 2, says: "X is in no distance"},
@@ -44,7 +48,7 @@ func TestMistakesNameTheirLine(t *testing.T) {
 		{name: "few pairs", distances: square, pairs: "left,right\nA,B\nC,D\n", in: InPairs, says: "2 of at least 3 pairs"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			_, err := examineText(test.distances, test.heights, test.nominal, test.pairs)
+			_, err := examineText(test.distances, test.heights, test.levels, test.nominal, test.pairs)
 			var wrong *InputError
 			if !errors.As(err, &wrong) {
 				t.Fatalf("%v", err)
@@ -57,7 +61,7 @@ func TestMistakesNameTheirLine(t *testing.T) {
 }
 
 // examineText works out lists as they stand in files; empty ones are not given.
-func examineText(distances, heights, nominal, pairs string) (Result, error) {
+func examineText(distances, heights, levels, nominal, pairs string) (Result, error) {
 	var c Case
 	var err error
 	if c.Distances, err = ReadDistances([]byte(distances)); err != nil {
@@ -65,6 +69,11 @@ func examineText(distances, heights, nominal, pairs string) (Result, error) {
 	}
 	if heights != "" {
 		if c.Heights, err = ReadHeights([]byte(heights)); err != nil {
+			return Result{}, err
+		}
+	}
+	if levels != "" {
+		if c.Levels, err = ReadLevels([]byte(levels)); err != nil {
 			return Result{}, err
 		}
 	}
@@ -83,14 +92,14 @@ func examineText(distances, heights, nominal, pairs string) (Result, error) {
 
 // A square in plan: no z, and one wrong diagonal cannot be told from the rest.
 func TestASquareHasNoHeights(t *testing.T) {
-	r, err := examineText(square, "", "", "")
+	r, err := examineText(square, "", "", "", "")
 	if err != nil {
 		t.Fatal(err)
 	}
 	if r.Dimensions != 2 || r.Points[0].Z != nil || r.Chi2.DoF != 1 || r.Verdict != CannotTell {
 		t.Errorf("%d dimensions, %d to spare, %s", r.Dimensions, r.Chi2.DoF, r.Verdict)
 	}
-	r, err = examineText(strings.Replace(square, "A,C,1414.2", "A,C,1444.2", 1), "", "", "")
+	r, err = examineText(strings.Replace(square, "A,C,1414.2", "A,C,1444.2", 1), "", "", "", "")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,12 +143,12 @@ func TestAFlatCarHasNoHeights(t *testing.T) {
 }
 
 func FuzzLists(f *testing.F) {
-	f.Add(square, "point,mm\nA,100\nB,100\n", "point,x,y,z\nA,0,0,0\nB,1000,0,0\nC,1000,1000,0\nD,0,1000,5\n", "left,right\nA,B\n")
-	f.Add(square, "", "", "left,right\nA,B\nC,D\n")
-	f.Add("from,to,mm\nA,B,1e300\n\"", "point,mm,sd\n", "", "")
-	f.Add("from,to,mm,sd\nA,B,1,100\nA,C,1,0.001\nA,D,50000,1\nB,C,1\nB,D,1\nC,D,1\n", "", "", "")
-	f.Fuzz(func(t *testing.T, distances, heights, nominal, pairs string) {
-		r, err := examineText(distances, heights, nominal, pairs)
+	f.Add(square, "point,mm\nA,100\nB,100\n", "", "point,x,y,z\nA,0,0,0\nB,1000,0,0\nC,1000,1000,0\nD,0,1000,5\n", "left,right\nA,B\n")
+	f.Add(square, "", "from,to,mm\nA,B,10\nB,C,-10\nC,D,0,0.5\n", "", "left,right\nA,B\nC,D\n")
+	f.Add("from,to,mm\nA,B,1e300\n\"", "point,mm,sd\n", "from,to,mm,sd\n", "", "")
+	f.Add("from,to,mm,sd\nA,B,1,100\nA,C,1,0.001\nA,D,50000,1\nB,C,1\nB,D,1\nC,D,1\n", "", "", "", "")
+	f.Fuzz(func(t *testing.T, distances, heights, levels, nominal, pairs string) {
+		r, err := examineText(distances, heights, levels, nominal, pairs)
 		var wrong *InputError
 		if err != nil && (!errors.As(err, &wrong) || wrong.Problem == "" || wrong.Expected == "") {
 			t.Fatalf("%v", err)

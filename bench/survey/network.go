@@ -6,9 +6,20 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// reading is one observation: a distance between two points, or, where to is
-// negative, a height.
+// kind is what a reading tells.
+type kind int
+
+const (
+	distance kind = iota
+	height        // of from over one level plane; to is -1
+	level         // of to over from
+)
+
+func (k kind) String() string { return [...]string{"distance", "height", "level"}[k] }
+
+// reading is one observation.
 type reading struct {
+	kind
 	from, to int
 	mm, sd   float64
 	row      int
@@ -36,7 +47,8 @@ func (n *network) used() int {
 }
 
 // equation is what a reading ought to be at x, and how that follows the
-// coordinates: at by by; a height has one coordinate, a distance 2 x dims.
+// coordinates: at by by; a height has one coordinate, a difference of heights
+// two, a distance 2 x dims.
 type equation struct {
 	value float64
 	at    [6]int
@@ -46,9 +58,15 @@ type equation struct {
 
 func (n *network) equation(r reading, x []float64) equation {
 	var e equation
-	if r.to < 0 {
+	switch r.kind {
+	case height:
 		e.at[0], e.by[0], e.n = r.from*n.dims+2, 1, 1
 		e.value = x[e.at[0]]
+		return e
+	case level:
+		e.at[0], e.by[0] = r.from*n.dims+2, -1
+		e.at[1], e.by[1], e.n = r.to*n.dims+2, 1, 2
+		e.value = x[e.at[1]] - x[e.at[0]]
 		return e
 	}
 	var sum float64
@@ -163,7 +181,7 @@ func orthonormal(columns [][]float64, size int) *mat.Dense {
 }
 
 // freedoms are the motions that the readings do not notice: all six without
-// heights, three with three heights or more.
+// heights, three with three heights or more, four with levelled differences.
 func (n *network) freedoms(m *mat.SymDense, x []float64) *mat.Dense {
 	g := motions(x, n.dims)
 	var mg, s mat.Dense

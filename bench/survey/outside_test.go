@@ -51,7 +51,7 @@ func planOf(points int, lines [][3]float64, sd float64) *network {
 		n.ids = append(n.ids, string(rune('A'+i)))
 	}
 	for _, l := range lines {
-		n.readings = append(n.readings, reading{from: int(l[0]), to: int(l[1]), mm: l[2], sd: sd})
+		n.readings = append(n.readings, reading{kind: distance, from: int(l[0]), to: int(l[1]), mm: l[2], sd: sd})
 	}
 	return n
 }

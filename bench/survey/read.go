@@ -42,6 +42,18 @@ func ReadHeights(data []byte) ([]Height, error) {
 	return list, err
 }
 
+// ReadLevels reads from,to,mm[,sd].
+func ReadLevels(data []byte) ([]Level, error) {
+	var list []Level
+	err := readRows(InLevels, data, "from,to,mm", func(r row) error {
+		l := Level{From: r.cells[0], To: r.cells[1], Row: r.line}
+		err := r.numbers(map[int]*float64{2: &l.Mm, 3: &l.SDMm})
+		list = append(list, l)
+		return err
+	})
+	return list, err
+}
+
 // ReadNominal reads point,x,y,z[,sd].
 func ReadNominal(data []byte) ([]Nominal, error) {
 	var list []Nominal
@@ -129,7 +141,7 @@ func checkRow(r row, width int, expected string) error {
 		return mistake(r.in, r.line, fmt.Sprintf("%d values under %d headings", len(r.cells), width), expected)
 	}
 	names := 1
-	if r.in == InDistances || r.in == InPairs {
+	if r.in == InDistances || r.in == InLevels || r.in == InPairs {
 		names = 2
 	}
 	for k := range names {

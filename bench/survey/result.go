@@ -52,9 +52,10 @@ type Point struct {
 	SZ *float64 `json:"sz"`
 }
 
-// Residual is one reading after the adjustment; a height has no To.
+// Residual is one reading after the adjustment; a height has no To. The kinds are
+// distance, height and level.
 type Residual struct {
-	Kind       string  `json:"kind"` // distance or height
+	Kind       string  `json:"kind"`
 	From       string  `json:"from"`
 	To         string  `json:"to"`
 	Mm         float64 `json:"mm"`

@@ -78,9 +78,10 @@ func (n *network) step(m *mat.SymDense, right, x []float64, damping float64) ([]
 	return step.RawVector().Data, true
 }
 
+// hasHeights reports readings of heights or of their differences.
 func (n *network) hasHeights() bool {
 	for _, r := range n.readings {
-		if r.to < 0 && !r.out {
+		if r.kind != distance && !r.out {
 			return true
 		}
 	}
@@ -190,6 +191,19 @@ func (a *adjustment) nameLoose(free *mat.Dense) {
 			a.loose = append(a.loose, i)
 		}
 	}
+}
+
+// lifts is by how much the height of each point follows an error of 1 mm in a
+// reading that takes part.
+func (a *adjustment) lifts(r reading) []float64 {
+	e := a.net.equation(r, a.x)
+	rises := make([]float64, len(a.net.ids))
+	for i := range rises {
+		for s := range e.n {
+			rises[i] += a.q.At(3*i+2, e.at[s]) * e.by[s] / (r.sd * r.sd)
+		}
+	}
+	return rises
 }
 
 // foretold is the variance of what the points say of a reading.

@@ -37,7 +37,7 @@ func sound(c Case, n numbering) error {
 	if !(c.ToleranceMm > 0) || c.ToleranceMm > 1000 {
 		return mistake(InTolerance, 0, fmt.Sprintf("a tolerance of %g mm", c.ToleranceMm), "above 0 and at most 1000 mm")
 	}
-	for _, check := range []func(Case, numbering) error{soundDistances, soundRepeats, soundReach, soundTriangles, soundHeights, soundNominal, soundPairs} {
+	for _, check := range []func(Case, numbering) error{soundDistances, soundRepeats, soundReach, soundTriangles, soundHeights, soundLevels, soundNominal, soundPairs} {
 		if err := check(c, n); err != nil {
 			return err
 		}
@@ -192,6 +192,44 @@ func soundHeights(c Case, n numbering) error {
 			return mistake(InHeights, h.Row, fmt.Sprintf("%s: %g mm here, %g mm %s", h.Point, h.Mm, f.Mm, onLine(f.Row)), "readings of one height that agree; measure it again")
 		case !again:
 			first[h.Point] = h
+		}
+	}
+	return nil
+}
+
+func soundLevels(c Case, n numbering) error {
+	first := map[[2]string]Level{}
+	for _, l := range c.Levels {
+		for _, id := range []string{l.From, l.To} {
+			if !known(n, id) {
+				return unknown(InLevels, l.Row, id, n)
+			}
+		}
+		what := fmt.Sprintf("%s over %s", l.To, l.From)
+		switch {
+		case l.From == l.To:
+			return mistake(InLevels, l.Row, fmt.Sprintf("%s to itself", l.From), "two different points")
+		case math.Abs(l.Mm) > longestMm:
+			return mistake(InLevels, l.Row, fmt.Sprintf("%s: %g mm", what, l.Mm), fmt.Sprintf("at most %g mm", longestMm))
+		case !goodSD(l.SDMm):
+			return mistake(InLevels, l.Row, fmt.Sprintf("%s: sd %g mm", what, l.SDMm), expectedSD())
+		}
+		key, mm := [2]string{l.From, l.To}, l.Mm
+		if l.From > l.To {
+			key, mm = [2]string{l.To, l.From}, -l.Mm
+		}
+		f, again := first[key]
+		if !again {
+			first[key] = Level{Mm: mm, SDMm: l.SDMm, Row: l.Row}
+			continue
+		}
+		if limit := repeatSDs * math.Hypot(f.SDMm, l.SDMm); math.Abs(f.Mm-mm) > limit {
+			before := f.Mm
+			if key[0] != l.From {
+				before = -f.Mm
+			}
+			return mistake(InLevels, l.Row, fmt.Sprintf("%s: %g mm here, %g mm %s", what, l.Mm, before, onLine(f.Row)),
+				fmt.Sprintf("readings of one difference within %.3g mm; mind which of the two is the higher, then level it again", limit))
 		}
 	}
 	return nil

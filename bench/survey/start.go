@@ -21,7 +21,7 @@ func (l *lengths) at(i, j int) float64 { return l.mm[i*l.n+j] }
 func (n *network) measured(heights []float64) *lengths {
 	l := &lengths{n: len(n.ids), mm: make([]float64, len(n.ids)*len(n.ids)), weight: make([]float64, len(n.ids)*len(n.ids))}
 	for _, r := range n.readings {
-		if r.to < 0 || r.out {
+		if r.kind != distance || r.out {
 			continue
 		}
 		mm := r.mm
@@ -143,32 +143,6 @@ func (l *lengths) majorised(x []float64, dims, rounds int) []float64 {
 	return x
 }
 
-// givenHeights is the mean height of each point, or the mean of all where a
-// point has none; nil without heights.
-func (n *network) givenHeights() []float64 {
-	sums, counts := make([]float64, len(n.ids)), make([]float64, len(n.ids))
-	var all, count float64
-	for _, r := range n.readings {
-		if r.to < 0 {
-			sums[r.from] += r.mm
-			counts[r.from]++
-			all += r.mm
-			count++
-		}
-	}
-	if count == 0 {
-		return nil
-	}
-	for i := range sums {
-		if counts[i] == 0 {
-			sums[i] = all / count
-		} else {
-			sums[i] /= counts[i]
-		}
-	}
-	return sums
-}
-
 // The starts without nominal points; large networks have fewer.
 const (
 	starts      = 8
@@ -180,7 +154,7 @@ const (
 // fromDistances is the best of several starts from the readings alone. It stops
 // early at one that fits.
 func (n *network) fromDistances(enough float64) []float64 {
-	heights := n.givenHeights()
+	heights := n.givenHeights(nil)
 	dims := n.dims
 	if n.dims == 3 && heights != nil {
 		dims = 2
@@ -265,7 +239,7 @@ func (n *network) fromNominal(at map[int][]float64) []float64 {
 func (n *network) placedLines(i int, placed []bool) int {
 	count := 0
 	for _, r := range n.readings {
-		if r.to >= 0 && (r.from == i && placed[r.to] || r.to == i && placed[r.from]) {
+		if r.kind == distance && (r.from == i && placed[r.to] || r.to == i && placed[r.from]) {
 			count++
 		}
 	}
@@ -301,7 +275,7 @@ func (n *network) placeFrom(i int, p, x []float64, placed []bool) float64 {
 		s = 0
 		move, count := make([]float64, n.dims), 0.0
 		for _, r := range n.readings {
-			if r.to < 0 || r.from != i && r.to != i {
+			if r.kind != distance || r.from != i && r.to != i {
 				continue
 			}
 			other := r.from + r.to - i

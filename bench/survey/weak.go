@@ -60,12 +60,12 @@ func (a *adjustment) propose(point int, along []float64) ([]string, float64) {
 	q.CopySym(a.q)
 	had := map[int]bool{point: true}
 	for _, r := range a.net.readings {
-		if r.to >= 0 && (r.from == point || r.to == point) && !r.out {
+		if r.kind == distance && (r.from == point || r.to == point) && !r.out {
 			had[r.from], had[r.to] = true, true
 		}
 	}
 	names := []string{}
-	height := dims < 3
+	heightRead := dims < 3
 	for range readingsPerWeak {
 		best, gain := reading{from: -1}, 0.0
 		var bestEffect []float64
@@ -80,14 +80,14 @@ func (a *adjustment) propose(point int, along []float64) ([]string, float64) {
 				try(reading{from: point, to: j, sd: defaultSDMm})
 			}
 		}
-		if !height {
-			try(reading{from: point, to: -1, sd: defaultHeightSDMm})
+		if !heightRead {
+			try(reading{kind: height, from: point, to: -1, sd: defaultHeightSDMm})
 		}
 		if best.from < 0 {
 			break
 		}
-		if best.to < 0 {
-			height = true
+		if best.kind == height {
+			heightRead = true
 			names = append(names, "height of "+a.net.ids[point])
 		} else {
 			had[best.to] = true

@@ -17,6 +17,7 @@ type surveyCommand struct {
 	Nominal     string   `name:"nominal" placeholder:"POINTS.csv" help:"Where the points ought to be: point,x,y,z[,sd]; x forward, y left, z up; sd is the build scatter, 1 mm where not given."`
 	Pairs       string   `name:"pairs" placeholder:"PAIRS.csv" help:"Points that mirror each other, from front to rear: left,right."`
 	Heights     string   `name:"heights" placeholder:"H.csv" help:"Heights over one level plane: point,mm[,sd]; a point may stand there twice."`
+	Levels      string   `name:"levels" placeholder:"L.csv" help:"Differences of height levelled between two points: from,to,mm[,sd]; above 0 where the second stands higher."`
 	ToleranceMm *float64 `name:"tolerance-mm" placeholder:"MM" help:"How far a point may lie off in each direction, 3 where not given."`
 	JSON        bool     `name:"json" help:"Print one JSON object and nothing else."`
 }
@@ -59,6 +60,7 @@ func (b surveyCommand) read() (survey.Case, error) {
 		{b.Nominal, func(data []byte) (err error) { c.Nominal, err = survey.ReadNominal(data); return }},
 		{b.Pairs, func(data []byte) (err error) { c.Pairs, err = survey.ReadPairs(data); return }},
 		{b.Heights, func(data []byte) (err error) { c.Heights, err = survey.ReadHeights(data); return }},
+		{b.Levels, func(data []byte) (err error) { c.Levels, err = survey.ReadLevels(data); return }},
 	} {
 		if list.name == "" {
 			continue
@@ -84,7 +86,7 @@ func (b surveyCommand) placed(err error) error {
 	if !errors.As(err, &wrong) {
 		return fmt.Errorf("bench survey: %w", err)
 	}
-	file := map[survey.Input]string{survey.InDistances: b.Distances, survey.InNominal: b.Nominal, survey.InPairs: b.Pairs, survey.InHeights: b.Heights}[wrong.Input]
+	file := map[survey.Input]string{survey.InDistances: b.Distances, survey.InNominal: b.Nominal, survey.InPairs: b.Pairs, survey.InHeights: b.Heights, survey.InLevels: b.Levels}[wrong.Input]
 	if file == "" {
 		return misuse{fmt.Errorf("--tolerance-mm: %w", err)}
 	}
@@ -123,8 +125,11 @@ func writeSurveyReadings(w io.Writer, r survey.Result) {
 }
 
 func readingName(kind, from, to string) string {
-	if kind == "height" {
+	switch kind {
+	case "height":
 		return "height of " + from
+	case "level":
+		return "level of " + to + " over " + from
 	}
 	return from + " to " + to
 }
