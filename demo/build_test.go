@@ -4,6 +4,8 @@ import (
 	"context"
 	"encoding/xml"
 	"errors"
+	"image"
+	_ "image/png" // the pictures are of that kind
 	"io"
 	"log/slog"
 	"os"
@@ -245,11 +247,29 @@ func checkDrawings(t *testing.T, book *store.Book, r *rebuild.Rebuild) {
 		all = append(all, e.Receipts...)
 	}
 	t.Logf("%d photos, %d receipts", photos, len(all)-photos)
-	for _, a := range all {
-		if a.MediaType != "image/svg+xml" || !strings.HasPrefix(a.Caption, "Drawing: ") {
-			t.Errorf("%s is %s, captioned %q", a.Name, a.MediaType, a.Caption)
+	for i, a := range all {
+		kind, check := "image/png", checkPicture
+		if i >= photos {
+			kind, check = "image/svg+xml", checkDrawing
 		}
-		checkDrawing(t, book, a)
+		if a.MediaType != kind || !strings.HasPrefix(a.Caption, "Drawing: ") {
+			t.Errorf("%s is %s, captioned %q", a.Name, a.MediaType, a.Caption)
+			continue
+		}
+		check(t, book, a)
+	}
+}
+
+// checkPicture reads a picture as any program would that shows photos.
+func checkPicture(t *testing.T, book *store.Book, a rebuild.Attachment) {
+	t.Helper()
+	f, _, err := book.OpenFile(ctx, a.Hash)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if size, kind, err := image.DecodeConfig(f); err != nil || kind != "png" || size.Width != 800 || size.Height != 600 {
+		t.Errorf("%s is %s, %d x %d: %v", a.Name, kind, size.Width, size.Height, err)
 	}
 }
 

@@ -4,7 +4,8 @@
 // own.
 //
 // In: the pages in content/ (YAML, read strictly), drawings made by small
-// functions, and the day. Out: a book, built by playing the story through
+// functions - they lie ready as PNG in content/pictures, so that building the book
+// takes no time for them - and the day. Out: a book, built by playing the story through
 // [store.Book.Do] with a clock that runs through its seven months, so that the
 // journal, undo and the earlier forecasts are those of a real one. Fault models
 // come from package knowledge, as a reader of the book would pick them. Dates are

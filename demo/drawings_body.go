@@ -34,8 +34,8 @@ func drawLampBracket(s *sketch, text string) {
 	s.shape(pale, 150, 128, 156, 92, 190, 90, 192, 126)
 	s.shape(pale, 300, 121, 304, 84, 338, 86, 338, 120)
 	if text != "" {
-		s.path(s.trail(false, []float64{150, 122, 160, 128, 170, 120, 180, 128, 192, 120}), "none", green, 5)
-		s.path(s.trail(false, []float64{300, 116, 310, 122, 320, 114, 330, 122, 338, 114}), "none", green, 5)
+		s.path(s.trail(false, []float64{150, 122, 160, 128, 170, 120, 180, 128, 192, 120}), none, green, 5)
+		s.path(s.trail(false, []float64{300, 116, 310, 122, 320, 114, 330, 122, 338, 114}), none, green, 5)
 	} else {
 		s.mark(146, 118, 160, 108, 174, 120, 196, 106)
 		s.mark(296, 110, 312, 102, 324, 114, 342, 100)

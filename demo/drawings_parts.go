@@ -39,8 +39,8 @@ func drawConnector(s *sketch, text string) {
 // drawHose is a length of hose with a worn place.
 func drawHose(s *sketch, text string) {
 	d := s.trail(false, []float64{50, 250, 120, 236, 170, 190, 210, 140, 280, 120, 360, 130, 430, 100})
-	s.path(d, "none", ink, 46)
-	s.path(d, "none", rubber, 41)
+	s.path(d, none, ink, 46)
+	s.path(d, none, rubber, 41)
 	s.box(metal, 36, 224, 40, 52)
 	s.box(metal, 404, 78, 40, 52)
 	s.mark(190, 150, 206, 158, 200, 168, 216, 172)
@@ -86,13 +86,13 @@ func drawAirbagLamp(s *sketch, text string) {
 	for a := 140.0; a <= 400; a += 20 {
 		x1, y1 := spoke(240, 182, 112, a)
 		x2, y2 := spoke(240, 182, 128, a)
-		s.path(s.trail(false, []float64{x1, y1, x2, y2}), "none", paper, 3)
+		s.path(s.trail(false, []float64{x1, y1, x2, y2}), none, paper, 3)
 	}
 	x, y := spoke(240, 182, 104, 140)
-	s.path(s.trail(false, []float64{240, 182, x, y}), "none", "#e0a43a", 5)
+	s.path(s.trail(false, []float64{240, 182, x, y}), none, "#e0a43a", 5)
 	s.ring("#e2542c", 272, 238, 18, 18)
 	s.ring(paper, 264, 230, 5, 5)
-	s.path(s.trail(false, []float64{264, 236, 270, 250, 282, 250}), "none", paper, 4)
+	s.path(s.trail(false, []float64{264, 236, 270, 250, 282, 250}), none, paper, 4)
 	s.circleMark(272, 240, 34)
 	s.tag(text)
 }

@@ -63,7 +63,7 @@ func drawMeter(s *sketch, text string) {
 	s.box("#cfd8c4", 170, 62, 140, 70)
 	s.words(240, 108, 32, text)
 	s.ring(rubber, 240, 204, 46, 46)
-	s.path(s.trail(false, []float64{240, 204, 268, 172}), "none", paper, 5)
+	s.path(s.trail(false, []float64{240, 204, 268, 172}), none, paper, 5)
 	s.ring(ink, 190, 282, 9, 9)
 	s.ring(hurt, 290, 282, 9, 9)
 	s.line(190, 290, 120, 330, 40, 300)

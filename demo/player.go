@@ -117,7 +117,7 @@ func (p *player) draw(ctx context.Context, pictures []picture) ([]rebuild.Attach
 		if err != nil {
 			return nil, err
 		}
-		a, err := p.book.PutFile(ctx, bytes.NewReader(drawing), picture.Draw+".svg", "image/svg+xml", 0)
+		a, err := p.book.PutFile(ctx, bytes.NewReader(drawing), picture.Draw+".png", "image/png", 0)
 		if err != nil {
 			return nil, err
 		}

@@ -33,7 +33,7 @@ func receiptOf(page entryPage, e rebuild.Entry) []byte {
 	}
 	s.say("start", ink, 52, 506, 22, "Total")
 	s.say("end", ink, 368, 506, 22, style.Show(e.Amount))
-	s.path(s.trail(true, []float64{236, 524, 330, 516, 334, 546, 240, 552}), "none", hurt, 2.5)
+	s.path(s.trail(true, []float64{236, 524, 330, 516, 334, 546, 240, 552}), none, hurt, 2.5)
 	s.say("middle", hurt, 285, 540, 15, stamp)
 	return s.svg("Receipt of "+page.From, 420, 594)
 }

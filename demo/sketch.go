@@ -1,16 +1,12 @@
 package demo
 
 import (
-	"fmt"
 	"hash/fnv"
-	"html"
 	"math"
 	"math/rand/v2"
-	"strings"
 )
 
-// The ink and paper of the drawings. Colours stand in attributes, not in styles,
-// so that they show under a strict content security policy.
+// The ink and paper of the drawings.
 const (
 	paper  = "#f6f1e4"
 	ink    = "#2f2e33"
@@ -20,13 +16,41 @@ const (
 	hurt   = "#b3401f" // what is wrong
 	rust   = "#b07a3a"
 	green  = "#5f8f6a"
+	foot   = "#6a6458" // the words below a drawing
+	none   = "none"
 )
 
-// sketch is a drawing of 480 by 360 units, with lines as by hand: they bend a
-// little, always in the same way for the same drawing.
+// sketch is a drawing with lines as by hand: they bend a little, always in the
+// same way for the same drawing. It can be had as pixels or as SVG.
 type sketch struct {
-	body strings.Builder
-	dice *rand.Rand
+	marks []mark
+	dice  *rand.Rand
+}
+
+// mark is one thing on the paper: an outline or words.
+type mark struct {
+	trail        trail
+	fill, stroke string
+	width        float64
+	dashed       bool
+	words        *lettering
+}
+
+// trail is a line that bends: from a point on by quadratic curves.
+type trail struct {
+	x, y   float64
+	bends  []bend
+	closed bool
+}
+
+// bend is a curve by its control point and its end.
+type bend struct{ cx, cy, x, y float64 }
+
+// lettering are words set at a point: from it on ("start"), about it ("middle")
+// or up to it ("end").
+type lettering struct {
+	anchor, colour, text string
+	x, y, size           float64
 }
 
 func newSketch(name string) *sketch {
@@ -38,33 +62,31 @@ func newSketch(name string) *sketch {
 // off is a small deviation of the hand.
 func (s *sketch) off(by float64) float64 { return (s.dice.Float64()*2 - 1) * by }
 
-// trail is the path data through points x1, y1, x2, y2, ...
-func (s *sketch) trail(closed bool, pts []float64) string {
-	var d strings.Builder
-	fmt.Fprintf(&d, "M%.1f %.1f", pts[0], pts[1])
+// trail goes through points x1, y1, x2, y2, ...
+func (s *sketch) trail(closed bool, pts []float64) trail {
+	t := trail{x: pts[0], y: pts[1], closed: closed}
 	step := func(x0, y0, x, y float64) {
-		bend := math.Min(3, math.Hypot(x-x0, y-y0)/25)
-		fmt.Fprintf(&d, "Q%.1f %.1f %.1f %.1f", (x0+x)/2+s.off(bend), (y0+y)/2+s.off(bend), x, y)
+		by := math.Min(3, math.Hypot(x-x0, y-y0)/25)
+		t.bends = append(t.bends, bend{(x0+x)/2 + s.off(by), (y0+y)/2 + s.off(by), x, y})
 	}
 	for i := 2; i+1 < len(pts); i += 2 {
 		step(pts[i-2], pts[i-1], pts[i]+s.off(0.7), pts[i+1]+s.off(0.7))
 	}
 	if closed {
 		step(pts[len(pts)-2], pts[len(pts)-1], pts[0], pts[1])
-		d.WriteByte('Z')
 	}
-	return d.String()
+	return t
 }
 
-func (s *sketch) path(d, fill, stroke string, width float64) {
-	fmt.Fprintf(&s.body, `<path d="%s" fill="%s" stroke="%s" stroke-width="%.1f" stroke-linecap="round" stroke-linejoin="round"/>`, d, fill, stroke, width)
+func (s *sketch) path(t trail, fill, stroke string, width float64) {
+	s.marks = append(s.marks, mark{trail: t, fill: fill, stroke: stroke, width: width})
 }
 
 // line is an open line in ink.
-func (s *sketch) line(pts ...float64) { s.path(s.trail(false, pts), "none", ink, 2.5) }
+func (s *sketch) line(pts ...float64) { s.path(s.trail(false, pts), none, ink, 2.5) }
 
 // mark is an open line that shows what is wrong.
-func (s *sketch) mark(pts ...float64) { s.path(s.trail(false, pts), "none", hurt, 4) }
+func (s *sketch) mark(pts ...float64) { s.path(s.trail(false, pts), none, hurt, 4) }
 
 // shape is a closed outline, filled.
 func (s *sketch) shape(fill string, pts ...float64) { s.path(s.trail(true, pts), fill, ink, 2.5) }
@@ -72,19 +94,25 @@ func (s *sketch) shape(fill string, pts ...float64) { s.path(s.trail(true, pts),
 // box is a rectangle.
 func (s *sketch) box(fill string, x, y, w, h float64) { s.shape(fill, x, y, x+w, y, x+w, y+h, x, y+h) }
 
-// ring is an ellipse: arcs whose control points lie where the tangents meet.
+// ring is an ellipse by hand.
 func (s *sketch) ring(fill string, x, y, rx, ry float64) {
+	s.path(s.round(x, y, rx, ry, math.Min(1.2, rx/60)), fill, ink, 2.5)
+}
+
+// round goes once about a point: arcs whose control points lie where the tangents
+// meet.
+func (s *sketch) round(x, y, rx, ry, wobble float64) trail {
 	const arcs = 10
 	stretch := 1 / math.Cos(math.Pi/arcs)
-	wobble := math.Min(1.2, rx/60)
-	var d strings.Builder
-	fmt.Fprintf(&d, "M%.1f %.1f", x+rx, y)
+	t := trail{x: x + rx, y: y, closed: true}
 	for i := range arcs {
 		mid, end := 2*math.Pi*(float64(i)+0.5)/arcs, 2*math.Pi*float64(i+1)/arcs
-		fmt.Fprintf(&d, "Q%.1f %.1f %.1f %.1f",
-			x+rx*stretch*math.Cos(mid)+s.off(wobble), y+ry*stretch*math.Sin(mid)+s.off(wobble), x+rx*math.Cos(end), y+ry*math.Sin(end))
+		t.bends = append(t.bends, bend{
+			x + rx*stretch*math.Cos(mid) + s.off(wobble), y + ry*stretch*math.Sin(mid) + s.off(wobble),
+			x + rx*math.Cos(end), y + ry*math.Sin(end),
+		})
 	}
-	s.path(d.String()+"Z", fill, ink, 2.5)
+	return t
 }
 
 // spoke gives the point at a distance and an angle, in degrees from the right.
@@ -95,14 +123,15 @@ func spoke(x, y, distance, degrees float64) (px, py float64) {
 
 // circleMark puts a ring of the marking colour around what is wrong.
 func (s *sketch) circleMark(x, y, r float64) {
-	fmt.Fprintf(&s.body, `<ellipse cx="%.1f" cy="%.1f" rx="%.1f" ry="%.1f" fill="none" stroke="%s" stroke-width="3.5" stroke-dasharray="11 6"/>`, x, y, r+s.off(2), r+s.off(2), hurt)
+	t := s.round(x, y, r+s.off(2), r+s.off(2), 0)
+	s.marks = append(s.marks, mark{trail: t, fill: none, stroke: hurt, width: 3.5, dashed: true})
 }
 
 // words are centred at x.
 func (s *sketch) words(x, y, size float64, text string) { s.say("middle", ink, x, y, size, text) }
 
 func (s *sketch) say(anchor, colour string, x, y, size float64, text string) {
-	fmt.Fprintf(&s.body, `<text x="%.1f" y="%.1f" font-size="%.0f" font-family="Georgia, serif" text-anchor="%s" fill="%s">%s</text>`, x, y, size, anchor, colour, html.EscapeString(text))
+	s.marks = append(s.marks, mark{words: &lettering{anchor, colour, text, x, y, size}})
 }
 
 // tag is a reading on a slip of paper in the corner.
@@ -115,12 +144,7 @@ func (s *sketch) tag(text string) {
 	s.say("middle", hurt, 456-w/2, 53, 24, text)
 }
 
-// svg is the whole drawing with a foot that says what it is.
-func (s *sketch) svg(title string, width, height float64) []byte {
-	var out strings.Builder
-	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="img"><title>%s</title>`, width*2, height*2, width, height, html.EscapeString(title))
-	fmt.Fprintf(&out, `<rect width="%.0f" height="%.0f" fill="%s"/>`, width, height, paper)
-	out.WriteString(s.body.String())
-	fmt.Fprintf(&out, `<text x="14" y="%.0f" font-size="12" font-family="Georgia, serif" fill="#6a6458">drawing, not a photo</text></svg>`, height-12)
-	return []byte(out.String())
+// finish says at the foot of the paper what it is.
+func (s *sketch) finish(height float64) {
+	s.say("start", foot, 14, height-12, 12, "drawing, not a photo")
 }

@@ -1,0 +1,20 @@
+package demo
+
+import "slices"
+
+// pictures are all that a story shows.
+func (s story) pictures() []picture {
+	var all []picture
+	for _, f := range s.Findings {
+		all = append(all, f.Photos...)
+	}
+	for _, j := range s.Jobs {
+		for _, m := range j.Moves {
+			all = append(all, m.Proofs...)
+		}
+	}
+	for _, o := range s.Strip {
+		all = append(all, o.Photos...)
+	}
+	return slices.Clip(all)
+}
