@@ -34,6 +34,7 @@ var plan = []room{
 	{folder: "diagnose/faultmodel", may: []string{"diagnose", "casefile", "uncertain", "money/amount"}},
 	{folder: "bench/*", may: doubt, pure: true},
 	{folder: "bench/angles/anglesfile", may: []string{"bench/angles", "casefile", "uncertain"}},
+	{folder: "bench/noise/track", may: doubt, pure: true},
 	{folder: "bench/recording", may: []string{"github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3", "github.com/jfreymuth/oggvorbis"}, pure: true},
 	{folder: "bench/listen", may: doubt, pure: true, inTests: []string{"bench/recording"}},
 	{folder: "plan", may: append([]string{"slips"}, doubt...), pure: true},
