@@ -76,6 +76,7 @@ const (
 	InLevels    Input = "levels"
 	InNominal   Input = "nominal"
 	InPairs     Input = "pairs"
+	InQuick     Input = "readings"
 	InTolerance Input = "tolerance"
 )
 
