@@ -245,7 +245,8 @@ func samples() map[string]Figure {
 		"ceiling_bar_over": sampleOverBar(), "plan_view": samplePlan(),
 		"timeline": NewTimeline(sampleTimeline()), "timeline_dense": NewTimeline(sampleDense()), "bid_curve": NewBidCurve(sampleBids()),
 		"distribution_broken": sampleBroken(),
-		"empty":               NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
+		"body":                NewBodyView(sampleBody()), "body_tape": NewBodyView(sampleTape()),
+		"empty": NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
 }
 
