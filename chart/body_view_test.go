@@ -58,7 +58,7 @@ func sampleTape() BodyView {
 
 // The factor is one that can be said, and the longest arrow stays in the figure.
 func TestExaggeration(t *testing.T) {
-	if k := sampleBody().Exaggeration(); k != 20 {
+	if k := sampleBody().Exaggeration(); k != 50 {
 		t.Errorf("%g times", k)
 	}
 	if k := sampleTape().Exaggeration(); k != 0 {
@@ -73,7 +73,7 @@ func TestExaggeration(t *testing.T) {
 		if k < 1 || math.Abs(digits-1) > 1e-9 && math.Abs(digits-2) > 1e-9 && math.Abs(digits-5) > 1e-9 {
 			t.Fatalf("%g times", k)
 		}
-		if k > 1 && k*size > 0.2*(v.bounds().x1-v.bounds().x0) {
+		if k > 1 && k*size > 0.15*1.001*(v.bounds().x1-v.bounds().x0) {
 			t.Fatalf("an arrow of %g mm drawn %g times as long", size, k)
 		}
 	})
