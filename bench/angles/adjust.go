@@ -2,17 +2,19 @@ package angles
 
 import "math"
 
-// adjustments are what to turn on axles where toe or camber does not pass:
-// camber first, since it moves toe, then the rear axle, then the front one
-// against the line in which the rear axle will drive.
+// adjustments are what to turn where a figure does not pass: what the car stands
+// on first, since it moves all angles, then caster, then camber, since it moves
+// toe, then the rear axle, then the front one against the line in which the rear
+// axle will drive.
 func adjustments(c *Case, f figures, checks []CheckResult) []Adjustment {
-	var list []Adjustment
+	list := c.platformChange(f, checks)
+	list = append(list, c.casterChanges(f, checks)...)
 	carry := [4]float64{} // toe that a change of camber brings
 	for _, n := range Corners {
 		if !open(checks, "camber_deg", n.String()) {
 			continue
 		}
-		a := c.camberChange(n, c.Want[n.axle()]["camber_deg"].Middle()-f[n.String()+".camber_deg"])
+		a := c.camberChange(f, n, c.Want[n.axle()]["camber_deg"].Middle()-f[n.String()+".camber_deg"])
 		for _, one := range a {
 			if one.ToeChangeDeg != nil {
 				carry[n] = *one.ToeChangeDeg
@@ -115,11 +117,11 @@ func (c *Case) toeChange(n Corner, by float64) Adjustment {
 	return Adjustment{Wheel: n.String(), What: "tie rod, positive towards toe-in", By: turns, Unit: "turns"}
 }
 
-// camberChange is a change of camber, as the thickness of a shim besides where
-// the spacing of its bolts is known.
+// camberChange is a change of camber, besides as the thickness of a shim where
+// the spacing of its bolts is known, and as a way of the strut's top.
 //
 // ref: DESIGN_ANGLES
-func (c *Case) camberChange(n Corner, by float64) []Adjustment {
+func (c *Case) camberChange(f figures, n Corner, by float64) []Adjustment {
 	what := "camber, positive leans the top out"
 	a := Adjustment{Wheel: n.String(), What: what, By: by, Unit: "deg"}
 	if t := c.TieRod; t != nil && t.AboveMm != nil && t.Arm != "" && n.axle() == 0 {
@@ -132,6 +134,10 @@ func (c *Case) camberChange(n Corner, by float64) []Adjustment {
 		a.ToeChangeDeg = &toe
 	}
 	list := []Adjustment{a}
+	if c.StrutTop != nil && n.axle() == 0 {
+		mm := c.StrutTop.strutOut(by, f[n.String()+".steering_axis_deg"]) // 0 where it was not measured
+		list = append(list, Adjustment{Wheel: n.String(), What: "strut top, positive outwards", By: mm, Unit: "mm"})
+	}
 	if c.Shim != nil {
 		mm := c.Shim.SpacingMm * math.Tan(by*degree)
 		list = append(list, Adjustment{Wheel: n.String(), What: "shim, positive leans the top out", By: mm, Unit: "mm"})

@@ -50,6 +50,16 @@ type Case struct {
 	Source  string  // where the limits come from
 	Weights *[4]float64
 	Heights *[4]float64 // ride heights, mm
+
+	PressuresBar *[4]float64 // of the tyres, as they stood
+
+	Turns       [2]*Turns // steering held to the left, to the right
+	WheelbaseMm float64   // 0: not said
+	TrackMm     float64   // between the steering axes at the ground; 0: not said
+	TurnsWant   *Limits   // of the toe-out on turns, degrees
+
+	Springs  *Springs
+	StrutTop *StrutTop
 }
 
 // Lines are the two reference lines outside the wheels.

@@ -36,6 +36,9 @@ func doubts(c *Case) figures {
 func (c *Case) clone() *Case {
 	d := *c
 	d.Lines.Gap, d.Weights, d.Heights = copied(c.Lines.Gap), copied(c.Weights), copied(c.Heights)
+	for i, t := range c.Turns {
+		d.Turns[i] = copied(t)
+	}
 	for i, w := range c.Wheels {
 		if w == nil {
 			continue

@@ -19,7 +19,7 @@ func Examine(c Case) (Result, error) {
 		Wheels: map[string]WheelResult{}, Axles: map[string]AxleResult{},
 		Thrust: f.get("thrust_deg"), ThrustSD: sd.get("thrust_deg"),
 		LineError: f.get("line_error_deg"), LineSD: sd.get("line_error_deg"),
-		Weights: weightResult(f, sd), Source: c.Source, Engine: Engine,
+		Weights: weightResult(f, sd), Turns: turnResults(f, sd), Platforms: append([]PlatformResult{}, c.platforms()...), Source: c.Source, Engine: Engine,
 	}
 	for _, n := range Corners {
 		if c.Wheels[n] != nil {
@@ -41,7 +41,7 @@ func Examine(c Case) (Result, error) {
 
 // check refuses impossible readings.
 func (c *Case) check() error {
-	measured := c.Weights != nil || c.Heights != nil
+	measured := c.Weights != nil || c.Heights != nil || c.Turns[0] != nil || c.Turns[1] != nil
 	for _, n := range Corners {
 		w := c.Wheels[n]
 		if w == nil {
@@ -55,7 +55,7 @@ func (c *Case) check() error {
 	if !measured {
 		return &InputError{"wheels", "there are none", "one or more of FL, FR, RL, RR"}
 	}
-	for _, check := range []func() error{c.checkGap, c.checkFloor, c.checkWant, c.checkWeights, c.checkParts} {
+	for _, check := range []func() error{c.checkGap, c.checkFloor, c.checkWant, c.checkWeights, c.checkParts, c.checkTurns, c.checkSprings} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -87,6 +87,11 @@ func (c *Case) checkWeights() error {
 	for _, n := range Corners {
 		if c.Weights != nil {
 			if err := within("corner_weights_kg."+n.String(), c.Weights[n], 1, 10000); err != nil {
+				return err
+			}
+		}
+		if c.PressuresBar != nil {
+			if err := within("tyre_pressure_bar."+n.String(), c.PressuresBar[n], 0.2, 10); err != nil {
 				return err
 			}
 		}
@@ -135,6 +140,11 @@ func (c *Case) checkParts() error {
 			if err := within("tie_rod."+b.key, b.x, b.low, b.high); err != nil {
 				return err
 			}
+		}
+	}
+	if c.StrutTop != nil {
+		if err := within("strut_top.above_lower_joint_mm", c.StrutTop.AboveMm, 100, 2000); err != nil {
+			return err
 		}
 	}
 	if c.Shim != nil {

@@ -99,7 +99,7 @@ func TestAdjustmentForms(t *testing.T) {
 	}
 	// the top goes out by 1 degree, the ball 50 mm up by 0.873 mm; an arm ahead of
 	// the axle is held back and so turns the front in
-	toe := *c.camberChange(FL, 1)[0].ToeChangeDeg
+	toe := *c.camberChange(figures{}, FL, 1)[0].ToeChangeDeg
 	if math.Abs(toe-0.3846) > 1e-3 {
 		t.Errorf("toe %+.4f by a degree of camber; want +0.3846", toe)
 	}

@@ -27,6 +27,7 @@ func compute(c *Case) figures {
 	}
 	c.axleFigures(f)
 	weightFigures(f, c.Weights)
+	c.turnFigures(f)
 	return f
 }
 
@@ -121,6 +122,12 @@ func (c *Case) readings() []reading {
 	for _, n := range Corners {
 		if w := c.Wheels[n]; w != nil {
 			w.readings(d, add)
+		}
+	}
+	for _, t := range c.Turns {
+		if t != nil {
+			add(&t.InnerDeg, d.TurnDeg)
+			add(&t.OuterDeg, d.TurnDeg)
 		}
 	}
 	if c.Lines.Gap != nil {

@@ -37,6 +37,11 @@ func judge(c *Case, f, sd figures) (checks []CheckResult, missing []string) {
 	if c.Thrust != nil {
 		add("car", "thrust_deg", "thrust_deg", *c.Thrust)
 	}
+	if c.TurnsWant != nil {
+		for _, side := range turnNames {
+			add("steering held "+side, "toe_out_deg", "turn."+side+".toe_out_deg", *c.TurnsWant)
+		}
+	}
 	if c.Cross != nil {
 		add("car", "cross_percent", "cross_percent", *c.Cross)
 	}

@@ -16,7 +16,7 @@ func notes(c *Case, f, sd figures, checks []CheckResult) []string {
 		say("the lines point %.2f degrees to the %s of the line through the middles of the axles: either they were not set parallel to the car, which shifts single toes and the thrust angle but not total toe, or an axle stands to one side",
 			math.Abs(x), leftOrRight(x))
 	}
-	sweep, tilted := false, false
+	sweep, tilted := c.Turns[0] != nil || c.Turns[1] != nil, false
 	for _, n := range Corners {
 		w := c.Wheels[n]
 		if w == nil {
@@ -27,10 +27,14 @@ func notes(c *Case, f, sd figures, checks []CheckResult) []string {
 		tilted = tilted || w.Sweep != nil || w.CamberDeg != nil
 	}
 	if sweep && c.Doubt.TurnDeg == 0 {
-		say("the turntable angles count as exact: give reading_sd.turn_deg to have their doubt in caster and steering axis")
+		say("the turntable angles count as exact: give reading_sd.turn_deg to have their doubt in what follows from them")
 	}
 	if a := c.Doubt.Assumed; len(a) > 0 {
 		say("doubts that were not given are taken as usual: %s; give your own under reading_sd", strings.Join(a, ", "))
+	}
+	list = append(list, c.pressureNotes()...)
+	if c.Springs != nil {
+		say("what a turn of a spring platform does is an estimate: a stiff body, nominal rates, level pads; turn half of it, settle the car, weigh again, then read the angles anew")
 	}
 	if c.Floor == (Floor{}) && tilted {
 		say("the pads count as level: a floor that is 6 mm lower on one side over 1530 mm shifts camber by 0.22 degrees")
@@ -97,6 +101,10 @@ func workings(c *Case, f, sd figures) working.Working {
 		add(axle+".set_back_mm", axle+" set-back", "left hub less right hub along the centre line", "COMMON_PRACTICE")
 	}
 	add("thrust_deg", "thrust angle, to the right", "(toe rear left - toe rear right) / 2", "COMMON_PRACTICE")
+	for _, side := range turnNames {
+		add("turn."+side+".toe_out_deg", "toe-out on turns, held "+side, "turn of the inner wheel less that of the outer one", "COMMON_PRACTICE")
+		add("turn."+side+".share_percent", "share of a turn about one point, held "+side, "(inner - outer) / (inner - acot(cot inner + track / wheelbase))", "DESIGN_ANGLES")
+	}
 	add("cross_percent", "cross-weight", "(front right + rear left) / total", "DESIGN_ANGLES")
 	return w
 }

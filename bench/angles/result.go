@@ -23,7 +23,9 @@ type Result struct {
 	LineError *float64 `json:"line_error_deg"` // of lines set parallel against the middles of the axles, to the left
 	LineSD    *float64 `json:"line_error_deg_sd"`
 
-	Weights *WeightResult `json:"corner_weights"`
+	Weights   *WeightResult         `json:"corner_weights"`
+	Turns     map[string]TurnResult `json:"turns"`            // steering held to the left, to the right
+	Platforms []PlatformResult      `json:"spring_platforms"` // an estimate out of nominal rates
 
 	Checks  []CheckResult `json:"checks"`
 	Verdict string        `json:"verdict"`
@@ -102,6 +104,7 @@ type Adjustment struct {
 	By           float64  `json:"by"`
 	Unit         string   `json:"unit"`
 	ToeChangeDeg *float64 `json:"toe_change_deg,omitempty"`
+	Estimate     bool     `json:"estimate,omitempty"` // out of nominal rates
 }
 
 // Sign is what a bent or moved part would look like that fits the figures.

@@ -67,6 +67,9 @@ func signs(c *Case, f, sd figures, checks []CheckResult) []Sign {
 	if stateOf(checks, "car", "thrust_deg") == off {
 		say("rear", "thrust angle off: one rear wheel turned (link or arm bent), or the whole rear axle or subframe stands askew; the two rear toes tell which")
 	}
+	if text := turnSign(f, sd); text != "" {
+		say("front", text)
+	}
 	for _, axle := range axleNames {
 		if stateOf(checks, axle, "set_back_mm") == off {
 			say(axle, "set-back: one wheel has moved back or forward: lower arm, subframe or the body where they are bolted; survey those points")

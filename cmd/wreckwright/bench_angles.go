@@ -110,6 +110,15 @@ func writeAxles(w io.Writer, r anglesResult) {
 		fmt.Fprintf(table, "cross-weight, front right with rear left\t%.2f +- %.2f %%\n", x.CrossPercent, x.CrossSD)
 		line("rear left less rear right", "kg", &x.BiteKg, nil)
 	}
+	for _, side := range []string{"left", "right"} {
+		if x, ok := r.Turns[side]; ok {
+			line("toe-out on turns, held "+side, "deg", x.ToeOut, x.ToeOutSD)
+			line("share of a turn about one point, held "+side, "%", x.Share, x.ShareSD)
+		}
+	}
+	for _, x := range r.Platforms {
+		fmt.Fprintf(table, "one turn up of the spring platform %s, estimate\tcross-weight %+.2f %%\n", x.Wheel, x.CrossPercent)
+	}
 	table.Flush()
 }
 
@@ -126,6 +135,9 @@ func doubtful(x, sd *float64) string {
 
 func adjustmentWords(a angles.Adjustment) string {
 	text := fmt.Sprintf("%s: %s: %+.2f %s", a.Wheel, a.What, a.By, a.Unit)
+	if a.Estimate {
+		text += " (estimate)"
+	}
 	if a.ToeChangeDeg != nil {
 		text += fmt.Sprintf(" (moves toe by %+.2f deg, counted below)", *a.ToeChangeDeg)
 	}

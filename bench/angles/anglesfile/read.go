@@ -47,6 +47,9 @@ func From(name string, file *casefile.File) (*File, error) {
 	f.readParts(c, root)
 	c.Weights = f.readCorners(root, "corner_weights_kg", uncertain.Bounds{Min: 1, Max: 10000})
 	c.Heights = f.readCorners(root, "ride_height_mm", uncertain.Bounds{Min: -1000, Max: 3000})
+	c.PressuresBar = f.readCorners(root, "tyre_pressure_bar", uncertain.Bounds{Min: 0.2, Max: 10})
+	f.readTurns(c, root)
+	f.readSprings(c, root)
 	f.readDoubt(c, root)
 	if v, ok := root.May("want"); ok {
 		f.readWant(c, v.Mapping())
@@ -201,6 +204,9 @@ func (f *File) readParts(c *angles.Case, root *casefile.Mapping) {
 		t.AboveMm = f.optional("tie_rod.", "above_pivot_mm", m)
 		c.TieRod = t
 	}
+	if v, ok := root.May("strut_top"); ok {
+		c.StrutTop = &angles.StrutTop{AboveMm: f.number("strut_top.", "above_lower_joint_mm", v.Mapping())}
+	}
 	if v, ok := root.May("shim"); ok {
 		c.Shim = &angles.Shim{SpacingMm: f.number("shim.", "spacing_mm", v.Mapping())}
 	}
@@ -294,6 +300,7 @@ func (f *File) readWant(c *angles.Case, m *casefile.Mapping) {
 	}
 	c.Thrust = f.readLimits("want.", "thrust_deg", m)
 	c.Cross = f.readLimits("want.", "cross_percent", m)
+	c.TurnsWant = f.readLimits("want.", "toe_out_on_turns_deg", m)
 }
 
 // readLimits reads [low, high].
