@@ -11,18 +11,26 @@ import (
 
 // Examine works a survey out. Errors are of type *[InputError].
 func Examine(c Case) (Result, error) {
+	e, err := examined(c)
+	if err != nil {
+		return Result{}, err
+	}
+	return e.r, nil
+}
+
+func examined(c Case) (*examination, error) {
 	c = c.withDefaults()
 	n := number(c.Distances)
 	if err := sound(c, n); err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	e := &examination{c: c, n: n, r: Result{ToleranceMm: c.ToleranceMm, Against: AgainstNothing}}
 	if err := e.adjust(); err != nil {
-		return Result{}, err
+		return nil, err
 	}
 	e.compare()
 	e.tell()
-	return e.r, nil
+	return e, nil
 }
 
 // examination is a survey on its way to its result.
