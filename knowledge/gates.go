@@ -13,7 +13,7 @@ type GateRule struct {
 	Gates   []string `yaml:"gates"` // as in rebuild.Gates
 	About   string   `yaml:"about"`
 	States  []string `yaml:"states"`
-	Classes []string `yaml:"classes"` // as in rebuild.SafetyClasses
+	Classes []string `yaml:"classes"` // as in rebuild.SafetyClasses, and wheel
 	Keys    []string `yaml:"keys"`
 	Marks   []string `yaml:"marks"`
 	Without []string `yaml:"without"`

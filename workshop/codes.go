@@ -13,6 +13,9 @@ import (
 	"wreckwright/rebuild"
 )
 
+// figureCodes is the name of the figure that counts the codes of a record.
+const figureCodes = "Fault codes"
+
 // CodesName is what the text of a reader is called when it is kept.
 const CodesName = "codes.txt"
 
@@ -118,7 +121,7 @@ func codeNames(list []codes.Code) []string {
 const mostValues = 80
 
 func (c *CodesRead) figures() {
-	c.Figures = []rebuild.EvidenceFigure{{Name: "Fault codes", Value: float64(len(c.Codes))}}
+	c.Figures = []rebuild.EvidenceFigure{{Name: figureCodes, Value: float64(len(c.Codes))}}
 	if c.Ready != nil {
 		c.Figures = append(c.Figures, rebuild.EvidenceFigure{Name: "Self-tests not complete", Value: float64(len(c.Ready.Incomplete))})
 	}

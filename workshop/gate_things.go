@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -18,7 +17,7 @@ func gateThings(r *rebuild.Rebuild, today string) []gate.Thing {
 	critical := criticalFindings(r)
 	return slices.Concat(
 		categoryThings(r, today), stageThings(r), findingThings(r, critical), jobThings(r, critical), jointThings(r, today), checkThings(r),
-		caseThings(r, critical), stripThings(r), cautionThings(r), mustDoThings(r, today), shakedownThings(r), inspectionThings(r),
+		codesThings(r), caseThings(r, critical), stripThings(r), cautionThings(r), mustDoThings(r, today), shakedownThings(r), inspectionThings(r),
 	)
 }
 
@@ -91,11 +90,17 @@ func stageThings(r *rebuild.Rebuild) []gate.Thing {
 }
 
 func findingThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
-	states := r.FindingStates()
+	states, about, stopped := r.FindingStates(), classesOfFindings(r), stoppedFor(r)
 	things := make([]gate.Thing, 0, len(r.Findings))
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		things = append(things, gate.Thing{Kind: "finding", ID: f.ID, Title: f.What, State: string(states[f.ID]), Marks: marked(map[string]bool{"critical": critical[f.ID]})})
+		t := gate.Thing{Kind: "finding", ID: f.ID, Title: f.What, State: string(states[f.ID])}
+		t.Marks = marked(map[string]bool{"critical": critical[f.ID], "danger": f.Severity == rebuild.Danger, "at a stop": stopped[f.ID]})
+		if f.Severity == rebuild.Danger {
+			t.Class = about[f.ID]
+			t.Why = classReason(t.Class)
+		}
+		things = append(things, t)
 	}
 	return things
 }
@@ -132,7 +137,7 @@ func jointThings(r *rebuild.Rebuild, today string) []gate.Thing {
 	for i := range r.Joints {
 		j := &r.Joints[i]
 		stand := stands.Of(*j, today)
-		t := gate.Thing{Kind: "joint", ID: j.ID, Title: j.Title, State: string(stand.State), Class: string(j.Safety), Why: strings.Join(stand.Why, "; ")}
+		t := gate.Thing{Kind: "joint", ID: j.ID, Title: j.Title, State: string(stand.State), Class: classOfJoint(j), Why: strings.Join(stand.Why, "; ")}
 		t.Marks = marked(map[string]bool{"retorque due": stand.RetorqueDue})
 		if stand.Proven() {
 			t.Why = stand.Retorque
@@ -140,59 +145,6 @@ func jointThings(r *rebuild.Rebuild, today string) []gate.Thing {
 		things = append(things, t)
 	}
 	return things
-}
-
-// checkThings are the measurements that count: of each quantity the latest, not
-// from before the work, and none from before the job was proven.
-func checkThings(r *rebuild.Rebuild) []gate.Thing {
-	type quantity struct {
-		job   int64
-		title string
-	}
-	latest := map[quantity]*rebuild.Evidence{}
-	for i := range r.Evidence {
-		e := &r.Evidence[i]
-		q := quantity{e.JobID, string(e.Instrument) + " " + e.Title}
-		if old := latest[q]; e.Phase != rebuild.PhaseBefore && (old == nil || laterEvidence(old, e)) {
-			latest[q] = e
-		}
-	}
-	var things []gate.Thing
-	for i := range r.Evidence {
-		e := &r.Evidence[i]
-		if latest[quantity{e.JobID, string(e.Instrument) + " " + e.Title}] != e {
-			continue
-		}
-		t := gate.Thing{Kind: "check", ID: e.ID, Title: e.Title, State: string(e.Verdict), Why: e.Why}
-		if j := r.Job(e.JobID); j != nil {
-			if j.State == rebuild.JobDropped || j.State == rebuild.JobProven && e.On < j.DoneOn {
-				continue
-			}
-			t.Class = string(j.Safety)
-		}
-		if t.Class == "" || t.Class == string(rebuild.SafetyNone) {
-			t.Class = classOfCheck(e)
-		}
-		things = append(things, t)
-	}
-	return things
-}
-
-// classOfCheck is what lives hang on in what was measured, where its job does not
-// say so: a brake is one, whatever it was measured for.
-func classOfCheck(e *rebuild.Evidence) string {
-	settings, _ := ReadCheckSettings(e)
-	switch quantity, _ := knowledge.CheckFor(settings.Quantity); quantity.Group {
-	case "brakes":
-		return string(rebuild.SafetyBrake)
-	case "steering":
-		return string(rebuild.SafetySteering)
-	}
-	return string(rebuild.SafetyNone)
-}
-
-func laterEvidence(old, e *rebuild.Evidence) bool {
-	return cmp.Or(strings.Compare(old.On, e.On), cmp.Compare(old.ID, e.ID)) < 0
 }
 
 func caseThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
@@ -210,13 +162,7 @@ func caseThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
 func stripThings(r *rebuild.Rebuild) []gate.Thing {
 	var things []gate.Thing
 	for _, s := range r.StillOff("") {
-		t := gate.Thing{Kind: "strip item", ID: s.ID, Title: s.What, State: "off"}
-		for _, id := range s.Joints {
-			if j := r.Joint(id); j != nil && j.Safety.Critical() {
-				t.Marks, t.Why = []string{"critical"}, fmt.Sprintf("the joint %q is undone by it", j.Title)
-			}
-		}
-		things = append(things, t)
+		things = append(things, offThing(r, s))
 	}
 	left := r.LeftOver()
 	fasteners, connectors := 0, 0

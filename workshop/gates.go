@@ -25,11 +25,12 @@ type GateLine struct {
 	New []gate.Against
 }
 
-// Passed reports that it was passed and nothing came up since.
-func (l GateLine) Passed() bool { return l.Pass != nil && len(l.New) == 0 }
+// Passed reports that it was passed and nothing came up since. A hard stop is
+// never passed, even where it was a lesser thing when the pass was given.
+func (l GateLine) Passed() bool { return l.Pass != nil && len(l.New) == 0 && !l.HardStop() }
 
 // Lapsed reports that it was passed and something came up since.
-func (l GateLine) Lapsed() bool { return l.Pass != nil && len(l.New) > 0 }
+func (l GateLine) Lapsed() bool { return l.Pass != nil && !l.Passed() }
 
 // HardStop reports that no reason passes it.
 func (l GateLine) HardStop() bool { return l.State == gate.HardStop }

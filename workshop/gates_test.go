@@ -29,7 +29,7 @@ func TestRulesOfTheGatesAreSound(t *testing.T) {
 			}
 		}
 	}
-	if hard != 4 {
+	if hard != 7 {
 		t.Errorf("%d hard stops", hard)
 	}
 }
@@ -64,8 +64,37 @@ func TestRoadTestGate(t *testing.T) {
 			return r.AddEvidence(rebuild.Evidence{On: on, Instrument: rebuild.InstrumentRecharge, Title: "Pump", JobID: job, Phase: phase, Verdict: v, Why: "so", Engine: "e 1"})
 		}
 	}
-	off := func(r *rebuild.Rebuild) (rebuild.Change, error) {
-		return r.AddStripItem(rebuild.StripItem{At: "2026-05-01T10:00:00Z", What: "bumper"})
+	named := func(title string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddJoint(rebuild.Joint{Title: title, Safety: rebuild.SafetyNone, Count: 5, TorqueNm: 120, Locking: rebuild.LockNone})
+		}
+	}
+	off := func(what string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			s := rebuild.StripItem{At: "2026-05-01T10:00:00Z", What: what}
+			for _, j := range r.Joints {
+				s.Joints = append(s.Joints, j.ID)
+			}
+			return r.AddStripItem(s)
+		}
+	}
+	inZone := func(zone string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			f := r.Findings[0]
+			f.Zone = zone
+			return r.EditFinding(f)
+		}
+	}
+	dismissed := func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		f := r.Findings[0]
+		f.Dismissed = "it is the old one, off the car"
+		return r.EditFinding(f)
+	}
+	stoppedBy := func(what string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			run := rebuild.ShakedownRun{Stage: rebuild.ShakeYard, At: "2026-06-01T10:00:00Z", By: "Ada", Smelt: "smoke", Result: rebuild.RunStop}
+			return r.AddShakedownRun(run, rebuild.Finding{Zone: "cabin", What: what, HowFound: rebuild.RoadTest, Severity: rebuild.Danger, On: "2026-06-01"})
+		}
 	}
 	cases := []struct {
 		name  string
@@ -82,10 +111,25 @@ func TestRoadTestGate(t *testing.T) {
 		{"a brake job done, not proven", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobDone)), surveyed}, gate.Closed, "job-not-proven"},
 		{"a suspension job open", []step{aJob("arm", 10, ofClass(rebuild.SafetySuspension)), surveyed}, gate.Closed, "job-critical"},
 		{"a steering joint", []step{aJob("trim", 10), joint(rebuild.SafetySteering), surveyed}, gate.HardStop, "joint-open-hard"},
-		{"a suspension joint", []step{aJob("trim", 10), joint(rebuild.SafetySuspension), surveyed}, gate.Closed, "joint-open"},
+		{"a suspension joint", []step{aJob("trim", 10), joint(rebuild.SafetySuspension), surveyed}, gate.HardStop, "joint-open-hard"},
+		{"a fuel joint", []step{aJob("trim", 10), joint(rebuild.SafetyFuel), surveyed}, gate.Closed, "joint-open"},
+		{"wheel nuts without a class", []step{aJob("trim", 10), named("Wheel nuts, front left"), surveyed}, gate.HardStop, "joint-open-hard"},
 		{"a joint on which no life hangs", []step{aJob("trim", 10), joint(rebuild.SafetyNone), surveyed}, gate.Open, ""},
-		{"a danger", []step{aFinding("cut hose", rebuild.Danger, false), surveyed}, gate.Closed, "finding-critical"},
-		{"something off", []step{aJob("trim", 10), surveyed, off}, gate.Closed, "off"},
+		{"a danger to hands only", []step{aFinding("sharp edge", rebuild.Danger, false), surveyed}, gate.Closed, "finding-critical"},
+		{"a danger of the brakes", []step{aFinding("cut brake hose", rebuild.Danger, false), surveyed}, gate.HardStop, "danger-hard"},
+		{"a danger of the structure", []step{aFinding("left sill cracked through", rebuild.Danger, false), surveyed}, gate.HardStop, "danger-hard"},
+		{"a danger of the fuel", []step{aFinding("fuel line drips", rebuild.Danger, false), surveyed}, gate.Closed, "finding-critical"},
+		{"a danger told by its job only", []step{aFinding("it clonks", rebuild.Danger, false), aJob("look", 10, ofClass(rebuild.SafetySuspension), func(j *rebuild.Job) { j.Findings = []int64{1} }), surveyed}, gate.HardStop, "danger-hard job-critical"},
+		{"a danger told by its zone only", []step{aFinding("something is loose", rebuild.Danger, false), inZone("front-left-corner"), surveyed}, gate.HardStop, "danger-hard"},
+		{"a major fault of the brakes", []step{aFinding("brake disc worn", rebuild.Major, true), surveyed}, gate.Closed, "finding-critical"},
+		{"a danger that is none", []step{aFinding("cut brake hose", rebuild.Danger, false), dismissed, surveyed}, gate.Open, ""},
+		{"a danger that stopped a drive", []step{aFinding("scratch", rebuild.Cosmetic, false), stoppedBy("something burns"), surveyed}, gate.HardStop, "danger-at-a-stop-hard"},
+		{"something off", []step{aJob("trim", 10), surveyed, off("bumper")}, gate.Closed, "off"},
+		{"a caliper off, no joint linked", []step{aJob("trim", 10), surveyed, off("Front left caliper")}, gate.HardStop, "off-hard"},
+		{"an airbag off", []step{aJob("trim", 10), surveyed, off("Driver's airbag")}, gate.HardStop, "off-hard"},
+		{"an arm liner off", []step{aJob("trim", 10), surveyed, off("Wheel arch liner")}, gate.Closed, "off"},
+		{"off, its joint of the suspension undone", []step{aJob("trim", 10), surveyed, joint(rebuild.SafetySuspension), off("cross brace")}, gate.HardStop, "joint-open-hard off-hard"},
+		{"off, its joint of the fuel undone", []step{aJob("trim", 10), surveyed, joint(rebuild.SafetyFuel), off("filter")}, gate.Closed, "joint-open off-critical"},
 		{"a failed measurement", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseAfter, "2026-05-02")}, gate.Closed, "check-failed"},
 		{"failed before the work", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseBefore, "2026-05-02")}, gate.Open, ""},
 		{"passed later", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, "", "2026-05-02"), measured(rebuild.VerdictPass, 1, "", "2026-05-03")}, gate.Open, ""},
@@ -366,5 +410,97 @@ func TestTheOfficialTestKeepsTheRehearsalOfThatDay(t *testing.T) {
 	again, err := TestOf(r, *of.OfficialTest, []rebuild.TestedItem{{Key: "horn", Found: rebuild.ItemFail, Text: "too weak"}})
 	if err != nil || len(again.Items) != 3 || again.Items[0].Rehearsed != rebuild.ItemPass || *again.Chance != *of.Chance {
 		t.Errorf("edited it forgets what was expected: %+v (%v)", again, err)
+	}
+}
+
+// Measured once more under another name or job, the later counts; another part of
+// the same kind does not settle it.
+func TestTheLaterMeasurementOfAPartCounts(t *testing.T) {
+	disc := func(which, title, on string, verdict rebuild.Verdict, nth int) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			job := int64(0)
+			if nth > 0 {
+				job = r.Jobs[nth-1].ID
+			}
+			settings := CheckSettings{Quantity: "disc-run-out", Name: "Run-out", Which: which, Unit: "mm", Form: "mean"}
+			return r.AddEvidence(rebuild.Evidence{On: on, Instrument: rebuild.InstrumentCheck, Title: title, JobID: job, Settings: settings.JSON(), Verdict: verdict, Why: "so", Engine: "check 1"})
+		}
+	}
+	for _, c := range []struct {
+		name  string
+		steps []step
+		fails int
+	}{
+		{"renamed and under another job", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictFail, 1), disc("Front Left", "New disc", "2026-05-03", rebuild.VerdictPass, 2)}, 0},
+		{"another wheel", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictFail, 1), disc("front right", "Disc", "2026-05-03", rebuild.VerdictPass, 1)}, 1},
+		{"it got worse", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictPass, 1), disc("front left", "Again", "2026-05-03", rebuild.VerdictFail, 0)}, 1},
+	} {
+		r := stand(t, append([]step{aJob("discs", 10), aJob("brakes", 20)}, c.steps...)...)
+		fails := 0
+		for _, thing := range checkThings(r) {
+			if thing.State == "fail" {
+				fails++
+			}
+		}
+		if fails != c.fails {
+			t.Errorf("%s: %d failed, want %d", c.name, fails, c.fails)
+		}
+	}
+}
+
+// A record of codes stands against a gate by what is in it, never because codes by
+// themselves cannot tell.
+func TestCodesAtAGate(t *testing.T) {
+	record := func(verdict rebuild.Verdict, codes float64, on string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddEvidence(rebuild.Evidence{
+				On: on, Instrument: rebuild.InstrumentCodes, Title: "Fault codes", Verdict: verdict, Why: "so", Engine: "codes 1",
+				Figures: []rebuild.EvidenceFigure{{Name: figureCodes, Value: codes}},
+			})
+		}
+	}
+	for _, c := range []struct {
+		name             string
+		steps            []step
+		road, inspection string
+	}{
+		{"none there, self-tests not read", []step{record(rebuild.VerdictCannotTell, 0, "2026-05-02")}, "", "codes-not-known"},
+		{"codes there", []step{record(rebuild.VerdictCannotTell, 2, "2026-05-02")}, "codes-there", "codes-there"},
+		{"self-tests not through", []step{record(rebuild.VerdictFail, 0, "2026-05-02")}, "", "codes-not-ready"},
+		{"read once more, all well", []step{record(rebuild.VerdictFail, 3, "2026-05-02"), record(rebuild.VerdictPass, 0, "2026-05-03")}, "", ""},
+	} {
+		r := stand(t, append(c.steps, aFinding("scratch", rebuild.Cosmetic, false), surveyed)...)
+		lines, err := gatesOf(r, today)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := func(l GateLine) string {
+			for _, a := range l.Against {
+				if a.Kind == "codes" || a.Kind == "check" {
+					return a.Rule
+				}
+			}
+			return ""
+		}
+		if said(lines[0]) != c.road || said(lines[2]) != c.inspection {
+			t.Errorf("%s: road %q, inspection %q", c.name, said(lines[0]), said(lines[2]))
+		}
+	}
+}
+
+// A pass that was given before something became a hard stop does not hold.
+func TestAPassDoesNotHoldAgainstAHardStop(t *testing.T) {
+	r := stand(t, aJob("pads", 10, ofClass(rebuild.SafetyBrake)), surveyed)
+	lines, err := gatesOf(r, today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pass := rebuild.GatePass{Gate: rebuild.GateRoadTest, At: "2026-05-01T10:00:00Z", By: "Ada", Reason: "only round the yard"}
+	for _, a := range lines[0].Against {
+		pass.Against = append(pass.Against, stood(a))
+	}
+	r.GatePasses = append(r.GatePasses, pass)
+	if lines, err = gatesOf(r, today); err != nil || lines[0].Passed() || !lines[0].Lapsed() {
+		t.Errorf("passed %v, lapsed %v (%v)", lines[0].Passed(), lines[0].Lapsed(), err)
 	}
 }

@@ -15,6 +15,7 @@ var Kinds = map[string][]string{
 	"job":             {"open", "waiting", "doing", "done", "proven", "dropped"},
 	"joint":           {"never", "undone", "not proven", "proven"},
 	"check":           {"pass", "fail", "cannot tell"},
+	"codes":           {"none", "there", "not ready", "not known"}, // what a reader of fault codes showed last
 	"case":            {"open", "solved", "given up"},
 	"strip item":      {"off", "back"},
 	"left over":       {"there", "none"}, // fasteners not back on, connectors not made again
@@ -26,8 +27,9 @@ var Kinds = map[string][]string{
 	"gate":            {"not passed", "passed", "new since"},
 }
 
-// Classes are what lives hang on; "none" for what they do not.
-var Classes = []string{"none", "brake", "steering", "suspension", "restraint", "structure", "fuel"}
+// Classes are what lives hang on; "none" for what they do not. Those of jobs and
+// joints, and "wheel" for what holds a wheel on.
+var Classes = []string{"none", "brake", "steering", "suspension", "restraint", "structure", "fuel", "wheel"}
 
 // Rule is one reason for which a gate stays shut. A list that is empty asks for
 // nothing.
