@@ -4,15 +4,18 @@ import "math"
 
 // Case is a recording and what is known of it.
 type Case struct {
-	Samples    []float32 // mono, any scale
-	Rate       int       // samples a second
-	ShaftHz    float64   // the shaft or wheel, as stated
-	SpeedDoubt float64   // relative, how far the stated speed may be off; 0: TachoDoubt
-	Bearing    *Geometry // nil: not known
-	OuterTurns bool      // the outer ring turns with the wheel, the inner stands
-	Teeth      []int     // teeth that mesh in one turn of the shaft
-	AxleRatio  float64   // turns of the propeller shaft per turn of the wheel; 0: not known
-	BlockS     float64   // length of the blocks averaged; 0: chosen
+	Samples     []float32 // mono, any scale
+	Rate        int       // samples a second
+	ShaftHz     float64   // the shaft or wheel, as stated; with a track its mean
+	Track       *Track    // how the speed changed; nil: steady
+	SpeedDoubt  float64   // relative, how far the stated speed may be off; 0: TachoDoubt, with a track RoadDoubt
+	Bearing     *Geometry // nil: not known
+	OuterTurns  bool      // the outer ring turns with the wheel, the inner stands
+	Teeth       []int     // teeth that mesh in one turn of the shaft
+	AxleRatio   float64   // turns of the propeller shaft per turn of the wheel; 0: not known
+	Tyre        *Tyre     // the shaft is a wheel with this tyre; nil: no wheel, or not known
+	TreadBlocks int       // blocks around the tread, counted; 0: leastBlocks to mostBlocks
+	BlockS      float64   // length of the blocks averaged; 0: chosen
 }
 
 // How far a stated speed may be off the heard one.
@@ -38,7 +41,7 @@ const (
 func NeededS(shaftHz float64) float64 { return math.Max(leastS, leastTurns/shaftHz) }
 
 func (c Case) check() error {
-	seconds := float64(len(c.Samples)) / math.Max(float64(c.Rate), 1)
+	seconds := c.seconds()
 	switch {
 	case c.Rate < LowestRate || c.Rate > HighestRate:
 		return wrong("sample rate", "8000 to 96000 samples a second", "%d samples a second", c.Rate)
@@ -52,6 +55,8 @@ func (c Case) check() error {
 		return wrong("recording", "at most 10 minutes", "%.0f s are too long", seconds)
 	case c.AxleRatio < 0 || c.AxleRatio > 50 || math.IsNaN(c.AxleRatio):
 		return wrong("axle ratio", "above 0, at most 50", "%g", c.AxleRatio)
+	case c.TreadBlocks < 0 || c.TreadBlocks > 200:
+		return wrong("tread", "10 to 200 blocks around", "%d", c.TreadBlocks)
 	case c.BlockS != 0 && !(c.BlockS >= NeededS(c.ShaftHz)/2 && c.BlockS <= 60):
 		return wrong("block", "half of what a recording needs, to 60 s", "%g s", c.BlockS)
 	}
@@ -96,6 +101,34 @@ func (c Case) checkSamples() error {
 		return wrong("recording", "sound", "silence")
 	}
 	return nil
+}
+
+func (c Case) seconds() float64 { return float64(len(c.Samples)) / math.Max(float64(c.Rate), 1) }
+
+// withTrack takes the mean speed from the track.
+func (c Case) withTrack() (Case, error) {
+	if c.Track == nil {
+		return c, nil
+	}
+	if c.Rate < LowestRate || c.Rate > HighestRate || len(c.Samples) == 0 {
+		c.ShaftHz = 1 // what is wrong is said of the recording
+		return c, nil
+	}
+	if err := c.Track.check(c.seconds()); err != nil {
+		return c, err
+	}
+	from, to := c.Track.moving(c.seconds())
+	if to-from < leastS {
+		return c, wrong("speed track", "a stretch in which the wheel turns", "the shaft stands still, or turns for %.1f s only", to-from)
+	}
+	c.ShaftHz = c.Track.within(from, to).mean()
+	if c.SpeedDoubt == 0 {
+		c.SpeedDoubt = RoadDoubt
+	}
+	if turns := c.ShaftHz * (to - from); turns < leastTurns {
+		return c, wrong("recording", "more of it", "the shaft makes %.0f turns in it: it must be at least %.1f s long at that speed (%d turns)", turns, leastTurns/c.ShaftHz, leastTurns)
+	}
+	return c, nil
 }
 
 // turning is the bearing's frequencies at a speed of the shaft.

@@ -16,6 +16,10 @@ type view struct {
 // Examine looks for what makes the noise. The error is an [*InputError], or the
 // context's.
 func Examine(ctx context.Context, c Case) (Result, error) {
+	c, err := c.withTrack()
+	if err != nil {
+		return Result{}, err
+	}
 	if err := c.check(); err != nil {
 		return Result{}, err
 	}
@@ -32,6 +36,9 @@ func Examine(ctx context.Context, c Case) (Result, error) {
 
 // look chooses the bands in the first block, then goes through all.
 func (c Case) look(ctx context.Context) (view, error) {
+	if c.Track != nil {
+		return c.lookTracked(ctx, c.turnBlocks())
+	}
 	rate := float64(c.Rate)
 	n, count := c.blocks()
 	first := transform(c.Samples, n, rate)

@@ -57,6 +57,8 @@ func (c Case) judge(v view, said heard) Result {
 		r.Why += r.Scores.others()
 	}
 	c.explain(&r, v, found, said)
+	r.draw(v, found, list, slip, speed)
+	r.Tracked = c.Track != nil
 	return r
 }
 

@@ -29,6 +29,7 @@ const (
 type block struct {
 	half []complex128
 	step float64 // Hz a bin
+	n    int     // samples
 }
 
 // transform cuts x into blocks of n samples, tapers their ends and transforms.
@@ -46,7 +47,7 @@ func transform(x []float32, n int, rate float64) block {
 			y[i] *= 0.5 - 0.5*math.Cos(math.Pi*(float64(d)+0.5)/float64(edge))
 		}
 	}
-	return block{half: fourier.NewFFT(n).Coefficients(nil, y), step: rate / float64(n)}
+	return block{half: fourier.NewFFT(n).Coefficients(nil, y), step: rate / float64(n), n: n}
 }
 
 func (b block) bins(lo, hi float64) (int, int) {
@@ -72,7 +73,7 @@ func kurtogram(b block, rate, widthHz float64) []Band {
 		for i := range parts {
 			band := Band{LoHz: lo + float64(i)*width, HiHz: lo + float64(i+1)*width}
 			band.Energy = energy(b, band.LoHz, band.HiHz) / math.Max(total, math.SmallestNonzeroFloat64)
-			if band.Energy < energyFloor {
+			if band.Energy < energyFloor && parts > 1 { // of a silent block the whole is kept
 				continue
 			}
 			first, last := b.bins(band.LoHz, band.HiHz)

@@ -34,7 +34,25 @@ type Defect struct {
 	Band      Band      `json:"band"`
 }
 
-// Result is what the recording holds.
+// Curve is a spectrum to draw: bin k lies at k StepHz.
+type Curve struct {
+	StepHz float64
+	Amp    []float64
+	Floor  []float64 // the noise about each bin
+}
+
+// Mark is where a line of the bearing is expected.
+type Mark struct {
+	Name     string // of the family
+	Harmonic int
+	Hz       float64 // where the strongest bin within slip lies, when found; else by the geometry
+	Order    float64
+	Ratio    float64 // over the noise about it
+	Found    bool
+}
+
+// Result is what the recording holds. What it calls Hz is at RefHz of the shaft:
+// with a speed track the spectra are over the shaft's angle.
 type Result struct {
 	ShaftHz   float64         `json:"shaft_hz"`       // as stated
 	HeardHz   *float64        `json:"heard_shaft_hz"` // out of the recording; null where not clear
@@ -49,4 +67,11 @@ type Result struct {
 	Why       string          `json:"why"`
 	Cautions  []string        `json:"cautions"`
 	Working   working.Working `json:"working"`
+
+	// For drawings.
+	RefHz    float64 `json:"-"` // heard, else stated
+	Tracked  bool    `json:"-"`
+	Sound    Curve   `json:"-"`
+	Envelope Curve   `json:"-"` // in the band of the strongest family
+	Expected []Mark  `json:"-"`
 }

@@ -102,17 +102,8 @@ func plainPower(sum []float64, b block, topHz float64) []float64 {
 // envelopePower adds those of the envelope of a band.
 func envelopePower(sum []float64, b block, band Band, topHz float64) []float64 {
 	first, last := b.bins(band.LoHz, band.HiHz)
-	env := bandEnvelope(b.half, first, last, 2)
-	cut := int(edgeShare * float64(len(env)))
 	// The taper at both ends would stand as a step: level it off to the mean.
-	mean := 0.0
-	for _, v := range env[cut : len(env)-cut] {
-		mean += v
-	}
-	mean /= float64(len(env) - 2*cut)
-	for i := range cut {
-		env[i], env[len(env)-1-i] = mean, mean
-	}
+	env := level(bandEnvelope(b.half, first, last, 2))
 	amp := EnvelopeSpectrum(env)
 	n := min(len(amp), int(topHz/b.step)+1)
 	if sum == nil {
