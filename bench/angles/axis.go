@@ -38,7 +38,7 @@ func positions(w *Wheel, s, toe, camber float64, up vector) (straight, out, in p
 	sweep := w.Sweep
 	at := func(turnOut, reading float64) position {
 		heading := s * (turnOut*degree - toe)
-		return position{spin: spinAxis(s, heading, trueCamber(reading*degree, s, heading, up))}
+		return position{spin: spinAxis(s, heading, trueCamber((reading-w.zero())*degree, s, heading, up))}
 	}
 	out, in = at(sweep.OutDeg, sweep.CamberOutDeg), at(-sweep.InDeg, sweep.CamberInDeg)
 	if p := sweep.Pitch; p != nil {

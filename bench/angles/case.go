@@ -81,8 +81,11 @@ type Wheel struct {
 	// of both is free of the run-out of the rim.
 	TurnedEdges     *[2]float64 // front, rear
 	TurnedCamberDeg *float64
-	HubXMm          *float64 // along the left line, forward positive
-	Sweep           *Sweep
+	// ReversedCamberDeg is read with the inclinometer turned end for end, so that
+	// what it shows when it stands upright is taken out.
+	ReversedCamberDeg *float64
+	HubXMm            *float64 // along the left line, forward positive
+	Sweep             *Sweep
 }
 
 // Edges are distances from the line to the rim at the height of the hub.

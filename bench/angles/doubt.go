@@ -49,6 +49,7 @@ func (c *Case) clone() *Case {
 		if v.Sweep != nil {
 			v.Sweep.Pitch = copied(v.Sweep.Pitch)
 		}
+		v.ReversedCamberDeg = copied(w.ReversedCamberDeg)
 		d.Wheels[i] = &v
 	}
 	return &d

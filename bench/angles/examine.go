@@ -164,7 +164,7 @@ func (w *Wheel) check(in string) error {
 		key   string
 		x     *float64
 		bound float64
-	}{{".camber_deg", w.CamberDeg, 30}, {".turned.camber_deg", w.TurnedCamberDeg, 30}, {".hub_x_mm", w.HubXMm, 20000}} {
+	}{{".camber_deg", w.CamberDeg, 30}, {".turned.camber_deg", w.TurnedCamberDeg, 30}, {".reversed_camber_deg", w.ReversedCamberDeg, 30}, {".hub_x_mm", w.HubXMm, 20000}} {
 		if b.x == nil {
 			continue
 		}

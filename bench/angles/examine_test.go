@@ -151,3 +151,25 @@ func TestMistakes(t *testing.T) {
 		t.Error("nothing measured, no error")
 	}
 }
+
+// An inclinometer that shows 0.4 degrees when it stands upright misleads no
+// figure once it was read turned end for end: not camber, not the sweep.
+func TestZeroOfTheInclinometer(t *testing.T) {
+	const zero = 0.4
+	c, n := simulatedSweeps[0].caseOf(true)
+	right := examined(t, c).Wheels[n.String()]
+	w := c.Wheels[n]
+	straight := *w.CamberDeg
+	*w.CamberDeg, w.ReversedCamberDeg = straight+zero, new(-straight+zero)
+	w.Sweep.CamberOutDeg += zero
+	w.Sweep.CamberInDeg += zero
+	got := examined(t, c).Wheels[n.String()]
+	for _, x := range [][2]float64{{*got.Camber, *right.Camber}, {*got.Caster, *right.Caster}, {*got.SteeringAxis, *right.SteeringAxis}} {
+		if math.Abs(x[0]-x[1]) > 1e-9 {
+			t.Errorf("%.9f; want %.9f", x[0], x[1])
+		}
+	}
+	if *got.CamberSD >= *right.CamberSD {
+		t.Errorf("the doubt of the mean of two is %.4f; of one %.4f", *got.CamberSD, *right.CamberSD)
+	}
+}

@@ -62,9 +62,18 @@ func (w *Wheel) camber() (float64, bool) {
 	case w.CamberDeg == nil:
 		return 0, false
 	case w.TurnedCamberDeg == nil:
-		return *w.CamberDeg, true
+		return *w.CamberDeg - w.zero(), true
 	}
-	return (*w.CamberDeg + *w.TurnedCamberDeg) / 2, true
+	return (*w.CamberDeg+*w.TurnedCamberDeg)/2 - w.zero(), true
+}
+
+// zero is what the inclinometer shows when it stands upright, as far as it was
+// read turned end for end, which changes the sign of all but that.
+func (w *Wheel) zero() float64 {
+	if w.CamberDeg == nil || w.ReversedCamberDeg == nil {
+		return 0
+	}
+	return (*w.CamberDeg + *w.ReversedCamberDeg) / 2
 }
 
 func (c *Case) axleFigures(f figures) {
@@ -162,6 +171,7 @@ func (w *Wheel) readings(d Doubt, add func(*float64, float64)) {
 	}
 	add(w.CamberDeg, d.CamberDeg)
 	add(w.TurnedCamberDeg, d.CamberDeg)
+	add(w.ReversedCamberDeg, d.CamberDeg)
 	add(w.HubXMm, d.HubXMm)
 	if s := w.Sweep; s != nil {
 		add(&s.OutDeg, d.TurnDeg)

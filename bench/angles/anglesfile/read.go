@@ -90,7 +90,10 @@ func (f *File) readWheels(c *angles.Case, m *casefile.Mapping) (lined bool) {
 }
 
 func (f *File) readWheel(in string, m *casefile.Mapping) *angles.Wheel {
-	w := &angles.Wheel{CamberDeg: f.optional(in, "camber_deg", m), HubXMm: f.optional(in, "hub_x_mm", m)}
+	w := &angles.Wheel{CamberDeg: f.optional(in, "camber_deg", m), HubXMm: f.optional(in, "hub_x_mm", m), ReversedCamberDeg: f.optional(in, "reversed_camber_deg", m)}
+	if w.ReversedCamberDeg != nil && w.CamberDeg == nil {
+		m.Fail("has reversed_camber_deg without camber_deg", "camber_deg besides")
+	}
 	if hasAny(m, "rim_mm", "front_mm", "rear_mm") {
 		w.Edges = &angles.Edges{RimMm: f.number(in, "rim_mm", m), FrontMm: f.number(in, "front_mm", m), RearMm: f.number(in, "rear_mm", m)}
 	}
@@ -179,6 +182,10 @@ func (f *File) readFloor(c *angles.Case, root *casefile.Mapping) {
 			continue
 		}
 		pads := f.keep("floor."+key, one).Mapping()
+		if x := f.optional("floor."+key+".", "left_higher_deg", pads); x != nil {
+			c.Floor.LeftHigherDeg[axle] = *x
+			continue
+		}
 		higher := f.number("floor."+key+".", "left_higher_mm", pads)
 		track := pads.Need("track_mm").Number(uncertain.Bounds{Min: 500, Max: 4000})
 		c.Floor.LeftHigherDeg[axle] = math.Atan2(higher, max(track, 1)) * 180 / math.Pi
