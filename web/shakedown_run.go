@@ -1,8 +1,10 @@
 package web
 
 import (
+	"math"
 	"net/http"
 	"strings"
+	"time"
 
 	"wreckwright/rebuild"
 )
@@ -38,32 +40,81 @@ func (s *Server) driveAdd(w http.ResponseWriter, r *http.Request) error {
 	return s.driveForm(w, r, http.StatusUnprocessableEntity, rb, f, run.Photos)
 }
 
-// readRun reads a run. Distances are in the car's unit.
+// readRun reads a new run.
 func (s *Server) readRun(r *http.Request, f *Form, rb *rebuild.Rebuild) rebuild.ShakedownRun {
-	per := 1.0
-	if rb.Car.DistanceUnit == "mi" {
-		per = kmPerMile
-	}
-	run := rebuild.ShakedownRun{
-		Stage: rebuild.ShakedownStage(r.PathValue("stage")), At: s.readMoment(f), By: f.Value("by"),
-		Km: per * f.number("km", "the distance"), Minutes: f.number("minutes", "the time"),
-		Felt: f.Value("felt"), Heard: f.Value("heard"), Smelt: f.Value("smelt"), Note: f.Value("note"),
-		Result: rebuild.RunResult(f.Value("result")),
-	}
+	run := rebuild.ShakedownRun{Stage: rebuild.ShakedownStage(r.PathValue("stage")), At: s.readMoment(f)}
+	f.readDrive(&run, distanceUnit(rb))
 	if id := f.whole("evidence", "the measurement"); id != 0 {
 		run.Evidence = []int64{id}
 	}
 	if run.By == "" {
 		run.By = who(r)
 	}
-	if read := f.optional("at_km", "the odometer"); read != nil {
-		km := per * *read
-		run.AtKm = &km
+	return run
+}
+
+// readDrive reads how a run went: all but its moment and what it names. Distances
+// are in the car's unit, of so many km.
+func (f *Form) readDrive(run *rebuild.ShakedownRun, per float64) {
+	run.By, run.Result = f.Value("by"), rebuild.RunResult(f.Value("result"))
+	run.Felt, run.Heard, run.Smelt, run.Note = f.Value("felt"), f.Value("heard"), f.Value("smelt"), f.Value("note")
+	if f.Value("km") != distanceField(run.Km, per) { // what was not touched stays to the last digit
+		run.Km = per * f.number("km", "the distance")
+	}
+	run.Minutes = f.number("minutes", "the time")
+	if run.AtKm == nil || f.Value("at_km") != distanceField(*run.AtKm, per) {
+		run.AtKm = nil
+		if read := f.optional("at_km", "the odometer"); read != nil {
+			km := per * *read
+			run.AtKm = &km
+		}
 	}
 	if run.Result == "" {
 		f.problem("result", "say how it went: passed, or stopped")
 	}
-	return run
+}
+
+// setDrive fills the form with a run that is there.
+func (f *Form) setDrive(run *rebuild.ShakedownRun, per float64, here *time.Location) {
+	for name, text := range map[string]string{
+		"result": string(run.Result), "felt": run.Felt, "heard": run.Heard, "smelt": run.Smelt, "note": run.Note, "by": run.By,
+		"km": distanceField(run.Km, per), "at": momentField(run.At, here),
+	} {
+		f.Set(name, text)
+	}
+	f.setNumber("minutes", run.Minutes)
+	if run.AtKm != nil {
+		f.Set("at_km", distanceField(*run.AtKm, per))
+	}
+	f.setIDs("findings", run.Findings)
+	f.setIDs("evidence", run.Evidence)
+	f.setFiles(run.Photos)
+}
+
+// distanceUnit is how many km the car's unit is.
+func distanceUnit(rb *rebuild.Rebuild) float64 {
+	if rb.Car.DistanceUnit == "mi" {
+		return kmPerMile
+	}
+	return 1
+}
+
+// distanceField is a distance in the car's unit as it stands in a field; none is
+// empty.
+func distanceField(km, per float64) string {
+	if km == 0 {
+		return ""
+	}
+	return trimNumber(math.Round(km/per*1000) / 1000)
+}
+
+// momentField is a moment as a field for day and time shows it.
+func momentField(at string, here *time.Location) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return at
+	}
+	return t.In(here).Format("2006-01-02T15:04")
 }
 
 // readFound is the finding that was entered with a run, if there is one: its words

@@ -124,16 +124,36 @@ func runsInOrder(r *rebuild.Rebuild) []gate.Run {
 // not released is not passed; that something stopped it is kept whenever it was.
 func (w *Workshop) AddRun(ctx context.Context, by store.By, id int64, run rebuild.ShakedownRun, found ...rebuild.Finding) (*rebuild.Rebuild, store.Record, error) {
 	return w.Do(ctx, by, id, func(r *rebuild.Rebuild) (rebuild.Change, error) {
-		if run.Result == rebuild.RunPass {
-			gates, err := gatesOf(r, w.today())
-			if err != nil {
-				return rebuild.Change{}, err
-			}
-			s := shakedownOf(r, gates[0], w.today())
-			if l := s.Stage(string(run.Stage)); l != nil && !l.Ready {
-				return rebuild.Change{}, gateRefused("result", "the stage %q is not released: %s. If it was driven all the same, enter that it was stopped, and why", l.Name, l.Why)
-			}
+		if err := w.released(r, run); err != nil {
+			return rebuild.Change{}, err
 		}
 		return r.AddShakedownRun(run, found...)
 	})
+}
+
+// EditRun replaces a run. One that was stopped becomes a pass only where its stage
+// is released.
+func (w *Workshop) EditRun(r *rebuild.Rebuild, run rebuild.ShakedownRun) (rebuild.Change, error) {
+	if old := r.ShakedownRun(run.ID); old == nil || old.Result != rebuild.RunPass {
+		if err := w.released(r, run); err != nil {
+			return rebuild.Change{}, err
+		}
+	}
+	return r.EditShakedownRun(run)
+}
+
+// released refuses a pass of a stage that may not be done.
+func (w *Workshop) released(r *rebuild.Rebuild, run rebuild.ShakedownRun) error {
+	if run.Result != rebuild.RunPass {
+		return nil
+	}
+	gates, err := gatesOf(r, w.today())
+	if err != nil {
+		return err
+	}
+	s := shakedownOf(r, gates[0], w.today())
+	if l := s.Stage(string(run.Stage)); l != nil && !l.Ready {
+		return gateRefused("result", "the stage %q is not released: %s. If it was driven all the same, enter that it was stopped, and why", l.Name, l.Why)
+	}
+	return nil
 }
