@@ -54,7 +54,7 @@ func (c Case) judge(v view, said heard) Result {
 	c.collectPeaks(&r, v, speed, list, found, slip)
 	c.decide(&r, v, found, said, agrees)
 	if agrees && r.Verdict != Fail {
-		r.Why += r.Scores.others()
+		r.Why += c.others(v, r.Scores, speed)
 	}
 	c.explain(&r, v, found, said)
 	r.draw(v, found, list, slip, speed)
@@ -122,11 +122,20 @@ func (c Case) scores(v view, speed float64, list []family) Scores {
 func (c Case) collectPeaks(r *Result, v view, speed float64, list []family, f finding, slip float64) {
 	all := c.sourcesOf(speed, list)
 	shaft, others := all[:1], all[1:]
+	thirdIsJoint := joint(v.plain, speed) >= weakLineDB
 	name := func(peaks []Peak, step float64) {
 		for i, p := range peaks {
-			if peaks[i].Source = sourceOf(p.Hz, step, shaft, 0.001); peaks[i].Source == unknown {
-				peaks[i].Source = sourceOf(p.Hz, step, others, slip/2)
+			p.Source = sourceOf(p.Hz, step, shaft, 0.001)
+			switch {
+			case p.Source == "shaft x3" && thirdIsJoint && p.In == "sound":
+				p.Source = jointThird
+			case p.Source == unknown:
+				p.Source = sourceOf(p.Hz, step, others, slip/2)
 			}
+			if p.Source == unknown {
+				p.Source = c.wheelSource(p)
+			}
+			peaks[i] = p
 		}
 		r.Peaks = append(r.Peaks, peaks...)
 	}
@@ -136,6 +145,7 @@ func (c Case) collectPeaks(r *Result, v view, speed float64, list []family, f fi
 			name(peaksOf(v.spectra[j], "envelope", speed), v.spectra[j].step)
 		}
 	}
+	r.Peaks = append(r.Peaks, c.wheelPeaks(v.plain, speed)...)
 }
 
 // decide sets verdict and why.
@@ -205,8 +215,10 @@ func impulsiveness(bands []Band) float64 {
 const loudScore = 0.5
 
 // others says what else stands out.
-func (s Scores) others() string {
+func (c Case) others(v view, s Scores, speed float64) string {
 	switch {
+	case s.Tyre >= loudScore && s.Tyre >= s.Driveline && ramp(c.tread(v.plain, speed), weakHumpDB, strongHumpDB) >= s.Tyre:
+		return ". The band in which the tread's blocks strike stands out: feel the tread for steps first"
 	case s.Tyre >= loudScore && s.Tyre >= s.Driveline:
 		return ". The shaft's first or second order stands out: balance, runout or shape of tyre and wheel come first"
 	case s.Driveline >= loudScore:

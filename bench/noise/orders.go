@@ -3,7 +3,6 @@ package noise
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sort"
 )
 
@@ -113,31 +112,17 @@ const (
 	strongLineDB = 36
 )
 
-// ordersTo is the frequency up to which lines are listed: those of the bearing
-// and the mesh of the gears.
+// ordersTo is the frequency up to which lines are listed: those of the bearing,
+// the mesh of the gears, the tread.
 func (c Case) ordersTo() float64 {
 	top := c.topHz()
 	for _, t := range c.Teeth {
 		top = math.Max(top, 3.2*float64(t)*c.ShaftHz)
 	}
+	if c.Tyre != nil {
+		top = math.Max(top, c.wheelTo()*c.ShaftHz*(1+heardWithin))
+	}
 	return top
-}
-
-func (c Case) tyre(s spectrum, shaftHz float64) float64 {
-	return ramp(tonal(s, shaftHz, 0.005, 1, 2), weakLineDB, strongLineDB)
-}
-
-// driveline counts what was told of it, else the third order of a
-// constant-velocity joint alone.
-func (c Case) driveline(s spectrum, shaftHz float64) float64 {
-	orders := []float64{3}
-	for _, teeth := range c.Teeth {
-		orders = append(orders, float64(teeth), 2*float64(teeth))
-	}
-	if c.AxleRatio > 0 {
-		orders = append(orders, c.AxleRatio, 2*c.AxleRatio)
-	}
-	return ramp(tonal(s, shaftHz, 0.005, slices.Compact(orders)...), weakLineDB, strongLineDB)
 }
 
 func ramp(v, low, high float64) float64 { return math.Max(0, math.Min(1, (v-low)/(high-low))) }
