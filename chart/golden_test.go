@@ -246,7 +246,8 @@ func samples() map[string]Figure {
 		"timeline": NewTimeline(sampleTimeline()), "timeline_dense": NewTimeline(sampleDense()), "bid_curve": NewBidCurve(sampleBids()),
 		"distribution_broken": sampleBroken(),
 		"body":                NewBodyView(sampleBody()), "body_tape": NewBodyView(sampleTape()),
-		"empty": NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
+		"wheels_above": sampleWheels(),
+		"empty":        NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
 }
 
