@@ -41,6 +41,13 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 		}
 		out, err := ReadCodes(text, s)
 		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
+	case rebuild.InstrumentSurvey:
+		text, err := textAgain(e, SurveyName, true, open)
+		if err != nil {
+			return buildfile.Result{}, err
+		}
+		out, err := ExamineSurvey(text)
+		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
 	case rebuild.InstrumentAngles:
 		s, ok := ReadAnglesSettings(e)
 		text, err := textAgain(e, AnglesName, ok, open)

@@ -143,6 +143,8 @@ func LeadingFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
 		return leadingChecked(e.Figures)
 	case rebuild.InstrumentCodes:
 		return e.Figures[:min(2, len(e.Figures))]
+	case rebuild.InstrumentSurvey:
+		return leadingSurvey(e.Figures)
 	case rebuild.InstrumentAngles:
 		return leadingAngled(e.Figures)
 	}

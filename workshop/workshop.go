@@ -29,6 +29,7 @@ type Workshop struct {
 	gates     memory[[]GateLine]
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
+	surveyed  contents[Surveyed]
 }
 
 // New opens the workshop over a book. today gives the day as an ISO date. Close
