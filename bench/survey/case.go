@@ -77,6 +77,7 @@ const (
 	InNominal   Input = "nominal"
 	InPairs     Input = "pairs"
 	InQuick     Input = "readings"
+	InSketch    Input = "points"
 	InTolerance Input = "tolerance"
 )
 

@@ -241,12 +241,16 @@ func known(n numbering, id string) bool {
 }
 
 func unknown(in Input, row int, id string, n numbering) error {
+	return unknownPoint(in, row, id, n, "is in no distance")
+}
+
+func unknownPoint(in Input, row int, id string, n numbering, why string) error {
 	names := slices.Clone(n.ids)
 	slices.Sort(names)
 	if len(names) > 12 {
 		names = append(names[:12], "...")
 	}
-	return mistake(in, row, fmt.Sprintf("%s is in no distance", id), "one of "+strings.Join(names, ", "))
+	return mistake(in, row, id+" "+why, "one of "+strings.Join(names, ", "))
 }
 
 func soundNominal(c Case, n numbering) error {
