@@ -21,6 +21,16 @@ const (
 )
 
 func (t Track) check(seconds float64) error {
+	if err := t.checkMoments(); err != nil {
+		return err
+	}
+	if first, last := t.AtS[0], t.AtS[len(t.AtS)-1]; first > 0.5 && first > 0.1*seconds || last < seconds-0.5 && last < 0.9*seconds {
+		return wrong("speed track", "a track that spans the recording", "it runs from %.1f to %.1f s and the recording from 0 to %.1f s", first, last, seconds)
+	}
+	return nil
+}
+
+func (t Track) checkMoments() error {
 	switch {
 	case len(t.AtS) < 2 || len(t.AtS) != len(t.ShaftHz):
 		return wrong("speed track", "at least two moments, each with a speed", "%d moments, %d speeds", len(t.AtS), len(t.ShaftHz))
@@ -34,9 +44,6 @@ func (t Track) check(seconds float64) error {
 		case !(hz >= 0 && hz <= fastestHz):
 			return wrong("speed track", "0 to 1000 turns a second", "%g turns a second at %g s", hz, at)
 		}
-	}
-	if first, last := t.AtS[0], t.AtS[len(t.AtS)-1]; first > 0.5 && first > 0.1*seconds || last < seconds-0.5 && last < 0.9*seconds {
-		return wrong("speed track", "a track that spans the recording", "it runs from %.1f to %.1f s and the recording from 0 to %.1f s", first, last, seconds)
 	}
 	return nil
 }
