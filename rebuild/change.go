@@ -85,7 +85,7 @@ func (c Change) Inverse(now *Rebuild) (Change, error) {
 // deletable reports whether items of the kind come and go; the others are there
 // from the start.
 func deletable(kind Kind) bool {
-	return slices.Contains([]Kind{KindFinding, KindJob, KindEntry, KindEvidence, KindCase, KindStripItem, KindJoint, KindTool, KindGatePass, KindShakedownRun, KindRehearsed, KindOfficialTest, KindConfirmation}, kind)
+	return !slices.Contains([]Kind{KindCar, KindAppraisal, KindZone, KindStage}, kind)
 }
 
 // nextRevision is above every revision that the item is known to have had: those
@@ -212,6 +212,20 @@ func (r *Rebuild) Item(kind Kind, id int64) Item {
 		return value(lookup(r.OfficialTests, id))
 	case KindConfirmation:
 		return value(lookup(r.Confirmations, id))
+	case KindSheet:
+		return value(lookup(r.Sheets, id))
+	case KindPerson:
+		return value(lookup(r.People, id))
+	case KindThing:
+		return value(lookup(r.Things, id))
+	case KindMilestone:
+		return value(lookup(r.Milestones, id))
+	case KindJobPlan:
+		return value(lookup(r.JobPlans, id))
+	case KindDelivery:
+		return value(lookup(r.Deliveries, id))
+	case KindTimetable:
+		return value(lookup(r.Timetables, id))
 	}
 	return nil
 }
@@ -256,6 +270,20 @@ func (r *Rebuild) unshare(kind Kind) {
 		r.OfficialTests = slices.Clone(r.OfficialTests)
 	case KindConfirmation:
 		r.Confirmations = slices.Clone(r.Confirmations)
+	case KindSheet:
+		r.Sheets = slices.Clone(r.Sheets)
+	case KindPerson:
+		r.People = slices.Clone(r.People)
+	case KindThing:
+		r.Things = slices.Clone(r.Things)
+	case KindMilestone:
+		r.Milestones = slices.Clone(r.Milestones)
+	case KindJobPlan:
+		r.JobPlans = slices.Clone(r.JobPlans)
+	case KindDelivery:
+		r.Deliveries = slices.Clone(r.Deliveries)
+	case KindTimetable:
+		r.Timetables = slices.Clone(r.Timetables)
 	}
 }
 
@@ -299,6 +327,20 @@ func (r *Rebuild) put(e Edit) {
 		r.OfficialTests = place[OfficialTest](r.OfficialTests, e)
 	case KindConfirmation:
 		r.Confirmations = place[Confirmation](r.Confirmations, e)
+	case KindSheet:
+		r.Sheets = place[Sheet](r.Sheets, e)
+	case KindPerson:
+		r.People = place[Person](r.People, e)
+	case KindThing:
+		r.Things = place[Thing](r.Things, e)
+	case KindMilestone:
+		r.Milestones = place[Milestone](r.Milestones, e)
+	case KindJobPlan:
+		r.JobPlans = place[JobPlan](r.JobPlans, e)
+	case KindDelivery:
+		r.Deliveries = place[Delivery](r.Deliveries, e)
+	case KindTimetable:
+		r.Timetables = place[Timetable](r.Timetables, e)
 	}
 }
 

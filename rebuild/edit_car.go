@@ -34,7 +34,7 @@ func (r *Rebuild) hasMoney() bool {
 			return true
 		}
 	}
-	return HasMoney(r.Appraisal) || len(r.Entries) > 0
+	return HasMoney(r.Appraisal) || len(r.Entries) > 0 || r.planHasMoney()
 }
 
 // HasMoney reports whether an item holds sums or estimates that mean something
@@ -50,6 +50,8 @@ func HasMoney(item Item) bool {
 		return v.Reference != (amount.Amount{}) || len(v.Routes) > 0
 	case Entry:
 		return true
+	case interface{ sums() []amount.Amount }:
+		return slices.ContainsFunc(v.sums(), func(a amount.Amount) bool { return a != amount.Amount{} })
 	}
 	return false
 }

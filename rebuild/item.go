@@ -32,13 +32,24 @@ const (
 	KindOfficialTest Kind = "official test"
 	// KindConfirmation is that of somebody's word for something.
 	KindConfirmation Kind = "confirmation"
+	// KindSheet is that of a measuring sheet.
+	KindSheet     Kind = "measuring sheet"
+	KindPerson    Kind = "person"
+	KindThing     Kind = "shared thing"
+	KindMilestone Kind = "milestone"
+	// KindJobPlan is that of what the plan knows of a job.
+	KindJobPlan  Kind = "job plan"
+	KindDelivery Kind = "delivery"
+	// KindTimetable is that of what holds for the whole plan.
+	KindTimetable Kind = "timetable"
 	// KindAppraisal is that of the one Appraisal.
 	KindAppraisal Kind = "appraisal"
 )
 
 // Item is one of Car, Appraisal, Zone, Stage, Finding, Job, Entry, Evidence,
 // Case, StripItem, Joint, Tool, GatePass, ShakedownRun, Rehearsed, OfficialTest,
-// Confirmation (values, not pointers).
+// Confirmation, Sheet, Person, Thing, Milestone, JobPlan, Delivery, Timetable
+// (values, not pointers).
 type Item interface {
 	ItemKind() Kind
 	ItemID() int64
@@ -84,6 +95,20 @@ func DecodeItem(kind Kind, data []byte) (Item, error) {
 		return decode[OfficialTest](kind, data)
 	case KindConfirmation:
 		return decode[Confirmation](kind, data)
+	case KindSheet:
+		return decode[Sheet](kind, data)
+	case KindPerson:
+		return decode[Person](kind, data)
+	case KindThing:
+		return decode[Thing](kind, data)
+	case KindMilestone:
+		return decode[Milestone](kind, data)
+	case KindJobPlan:
+		return decode[JobPlan](kind, data)
+	case KindDelivery:
+		return decode[Delivery](kind, data)
+	case KindTimetable:
+		return decode[Timetable](kind, data)
 	}
 	return nil, fmt.Errorf("unknown kind of item %q", kind)
 }
@@ -147,6 +172,27 @@ func withRevision(item Item, rev int) Item {
 		v.Rev = rev
 		return v
 	case Confirmation:
+		v.Rev = rev
+		return v
+	case Sheet:
+		v.Rev = rev
+		return v
+	case Person:
+		v.Rev = rev
+		return v
+	case Thing:
+		v.Rev = rev
+		return v
+	case Milestone:
+		v.Rev = rev
+		return v
+	case JobPlan:
+		v.Rev = rev
+		return v
+	case Delivery:
+		v.Rev = rev
+		return v
+	case Timetable:
 		v.Rev = rev
 		return v
 	}

@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// naming lists the cases, strip items, joints, shakedown runs and inspection
-// items that name something which may
-// go, each as it is and as it would be without.
+// naming lists what names something which may go - cases, strip items, joints,
+// shakedown runs, inspection items, what belongs to the plan - each as it is and as
+// it would be without.
 func (r *Rebuild) naming(kind Kind, id int64) []Edit {
 	var edits []Edit
 	for _, k := range r.casesNaming(kind, id) {
@@ -28,6 +28,7 @@ func (r *Rebuild) naming(kind Kind, id int64) []Edit {
 			edits = append(edits, Edit{*h, h.without()})
 		}
 	}
+	edits = append(edits, r.planNaming(kind, id)...)
 	if kind != KindJob {
 		return edits
 	}
@@ -46,16 +47,20 @@ func (r *Rebuild) loosen(c *Change, kind Kind, id int64) {
 	count := map[Kind]int{}
 	label := map[Kind]string{}
 	for _, e := range r.naming(kind, id) {
+		if e.After == nil {
+			c.remove(e.Before) // its own plan goes with a job
+			continue
+		}
 		c.edit(e.Before, e.After)
 		count[e.Kind()]++
-		label[e.Kind()] = e.Before.Label()
+		label[e.Kind()] = r.nameOf(e.Before)
 	}
-	for _, k := range []Kind{KindCase, KindStripItem, KindJoint, KindShakedownRun, KindRehearsed} {
+	for _, k := range []Kind{KindCase, KindStripItem, KindJoint, KindShakedownRun, KindRehearsed, KindJobPlan, KindMilestone, KindDelivery, KindSheet} {
 		switch {
 		case count[k] == 1:
-			c.What += fmt.Sprintf("; the %s %q names it no more", k, short(label[k]))
+			c.What += fmt.Sprintf("; the %s %s names it no more", k, label[k])
 		case count[k] > 1:
-			c.What += fmt.Sprintf("; %d %ss name it no more", count[k], k)
+			c.What += fmt.Sprintf("; %d %s name it no more", count[k], plural(k))
 		}
 	}
 }

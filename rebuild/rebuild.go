@@ -30,6 +30,14 @@ type Rebuild struct {
 	Rehearsal     []Rehearsed    // inspection items looked at, by ID
 	OfficialTests []OfficialTest // by ID
 	Confirmations []Confirmation // by ID
+
+	Sheets     []Sheet     // measuring sheets, by ID
+	People     []Person    // who work, by ID
+	Things     []Thing     // that jobs share, by ID
+	Milestones []Milestone // by ID
+	JobPlans   []JobPlan   // what the plan knows of jobs, by ID
+	Deliveries []Delivery  // by ID
+	Timetables []Timetable // one at most
 }
 
 // New is an empty rebuild of the car: all zones closed, all stages ahead. It
@@ -86,6 +94,24 @@ func (r *Rebuild) ShakedownRun(id int64) *ShakedownRun { return lookup(r.Shakedo
 
 // OfficialTest is the test with that number, or nil.
 func (r *Rebuild) OfficialTest(id int64) *OfficialTest { return lookup(r.OfficialTests, id) }
+
+// Sheet is the measuring sheet with that number, or nil.
+func (r *Rebuild) Sheet(id int64) *Sheet { return lookup(r.Sheets, id) }
+
+// Person is somebody who works, with that number, or nil.
+func (r *Rebuild) Person(id int64) *Person { return lookup(r.People, id) }
+
+// Thing is what jobs share, with that number, or nil.
+func (r *Rebuild) Thing(id int64) *Thing { return lookup(r.Things, id) }
+
+// Milestone is the milestone with that number, or nil.
+func (r *Rebuild) Milestone(id int64) *Milestone { return lookup(r.Milestones, id) }
+
+// JobPlan is what the plan knows of a job, with that number, or nil.
+func (r *Rebuild) JobPlan(id int64) *JobPlan { return lookup(r.JobPlans, id) }
+
+// Delivery is what is to come, with that number, or nil.
+func (r *Rebuild) Delivery(id int64) *Delivery { return lookup(r.Deliveries, id) }
 
 // Zone is the state of the zone with that key, or nil.
 func (r *Rebuild) Zone(key string) *Zone { return lookup(r.Zones, zoneNumber(key)) }

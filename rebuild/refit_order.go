@@ -35,33 +35,22 @@ func (r *Rebuild) circleThrough(s StripItem) Circle {
 	return circleFrom(s.ID, at, func(s *StripItem) []int64 { return s.After })
 }
 
-// circleFrom follows what came off before an item back to the item itself, depth
-// first.
+// circleFrom follows what came off before an item back to the item itself.
 func circleFrom(start int64, at func(int64) *StripItem, after func(*StripItem) []int64) Circle {
-	seen := map[int64]bool{}
-	var path Circle
-	var follow func(id int64) bool
-	follow = func(id int64) bool {
+	ids := circleOf(start, func(id int64) []int64 {
 		s := at(id)
-		if s == nil || seen[id] {
-			return false
+		if s == nil {
+			return nil
 		}
-		seen[id] = true
-		path = append(path, s)
-		for _, before := range after(s) {
-			if before == start || follow(before) {
-				return true
-			}
-		}
-		path = path[:len(path)-1]
-		return false
-	}
-	if !follow(start) {
-		return nil
+		return slices.DeleteFunc(slices.Clone(after(s)), func(other int64) bool { return at(other) == nil })
+	})
+	var circle Circle
+	for _, id := range ids {
+		circle = append(circle, at(id))
 	}
 	// That leads from what came off later to what came off before it.
-	slices.Reverse(path)
-	return path
+	slices.Reverse(circle)
+	return circle
 }
 
 // laterOff orders by the moment it came off, the latest first; of equal ones what

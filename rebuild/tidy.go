@@ -17,6 +17,8 @@ func (r *Rebuild) Tidy() *Rebuild {
 	t.Strip, t.Joints, t.Tools = tidiedAll(r.Strip), tidiedAll(r.Joints), tidiedAll(r.Tools)
 	t.GatePasses, t.Shakedown, t.Rehearsal = tidiedAll(r.GatePasses), tidiedAll(r.Shakedown), tidiedAll(r.Rehearsal)
 	t.OfficialTests, t.Confirmations = tidiedAll(r.OfficialTests), tidiedAll(r.Confirmations)
+	t.Sheets, t.People, t.Things, t.Milestones = tidiedAll(r.Sheets), tidiedAll(r.People), tidiedAll(r.Things), tidiedAll(r.Milestones)
+	t.JobPlans, t.Deliveries, t.Timetables = tidiedAll(r.JobPlans), tidiedAll(r.Deliveries), tidiedAll(r.Timetables)
 	return &t
 }
 
@@ -77,6 +79,22 @@ func tidy(item Item) Item {
 	case OfficialTest:
 		v.Items, v.Photos, v.Chance = nilWhenEmpty(v.Items), nilWhenEmpty(v.Photos), unsigned(v.Chance)
 		return v
+	case Person:
+		v.Hours, v.Away, v.Extra = nilWhenEmpty(v.Hours), nilWhenEmpty(v.Away), nilWhenEmpty(v.Extra)
+		return v
+	case Milestone:
+		v.Jobs = nilWhenEmpty(v.Jobs)
+		return v
+	case JobPlan:
+		v.After, v.Helpers, v.Holds, v.Slots = nilWhenEmpty(v.After), nilWhenEmpty(v.Helpers), nilWhenEmpty(v.Holds), nilWhenEmpty(v.Slots)
+		unsign(&v.WaitDays)
+		unsignRange(&v.OutsideDays)
+		return v
+	case Delivery:
+		unsignRange(&v.LeadDays)
+		return v
+	case Timetable:
+		return tidyTimetable(v)
 	}
 	return item
 }
@@ -182,6 +200,24 @@ func tidyRun(s ShakedownRun) ShakedownRun {
 	unsign(&s.Km, &s.Minutes)
 	s.AtKm = unsigned(s.AtKm)
 	s.Findings, s.Evidence, s.Photos = nilWhenEmpty(s.Findings), nilWhenEmpty(s.Evidence), nilWhenEmpty(s.Photos)
+	return s
+}
+
+func tidyTimetable(t Timetable) Timetable {
+	t.Closed, t.Costs = nilWhenEmpty(t.Closed), nilWhenEmpty(t.Costs)
+	if t.Kept != nil {
+		kept := t.Kept.Tidy()
+		t.Kept = &kept
+	}
+	return t
+}
+
+// Tidy gives a plan as it stood the form in which it is kept.
+func (s PlanStand) Tidy() PlanStand {
+	s.Reached = nilWhenEmpty(slices.Clone(s.Reached))
+	for i := range s.Reached {
+		s.Reached[i].Chance = unsigned(s.Reached[i].Chance)
+	}
 	return s
 }
 

@@ -34,6 +34,8 @@ func (r *Rebuild) Validate() error {
 	checkAll(&c, r.Rehearsal, r.checkRehearsed)
 	checkAll(&c, r.OfficialTests, OfficialTest.Validate)
 	checkAll(&c, r.Confirmations, Confirmation.Validate)
+	checkAll(&c, r.Sheets, r.checkSheet)
+	r.checkPlan(&c)
 	r.checkNumbers(&c)
 	return c.err()
 }
@@ -85,6 +87,13 @@ func (r *Rebuild) checkNumbers(c *checks) {
 	takeAll(KindRehearsed, sorted(c, r.Rehearsal))
 	takeAll(KindOfficialTest, sorted(c, r.OfficialTests))
 	takeAll(KindConfirmation, sorted(c, r.Confirmations))
+	takeAll(KindSheet, sorted(c, r.Sheets))
+	takeAll(KindPerson, sorted(c, r.People))
+	takeAll(KindThing, sorted(c, r.Things))
+	takeAll(KindMilestone, sorted(c, r.Milestones))
+	takeAll(KindJobPlan, sorted(c, r.JobPlans))
+	takeAll(KindDelivery, sorted(c, r.Deliveries))
+	takeAll(KindTimetable, sorted(c, r.Timetables))
 	for i, id := range sorted(c, r.Jobs) {
 		take(KindJob, id)
 		for _, route := range r.Jobs[i].Routes {
@@ -151,8 +160,10 @@ func (r *Rebuild) fitsItem(e Edit, next *Rebuild) error {
 		return next.knowsAllOfRun(after)
 	case Rehearsed:
 		return next.fitsRehearsed(after)
+	case Sheet:
+		return next.checkSheet(after)
 	}
-	return nil
+	return next.fitsPlan(e.After)
 }
 
 // unused refuses to let something go that something else refers to.

@@ -17,15 +17,15 @@ import (
 
 var makeExample = flag.Bool("make-example-book", false, "write the example book of the present form into testdata, once when the form is released")
 
-// TestMakeExampleBook wrote testdata/book-form-6, book-form-5 while there were no
-// gates, book-form-4 while there was no strip trail, book-form-3 while there were
+// TestMakeExampleBook wrote testdata/book-form-7, book-form-6 while there was no
+// plan, book-form-5 while there were no gates, book-form-4 while there was no strip trail, book-form-3 while there were
 // no diagnoses, book-form-2 while there were no measurements and book-form-1 while
 // there were no appraisals; it is kept to show what is in there and to make that
 // of the next form. All of it is invented.
 func TestMakeExampleBook(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "book-form-6")
+	dir := filepath.Join(t.TempDir(), "book-form-7")
 	if *makeExample {
-		dir = filepath.Join("testdata", "book-form-6")
+		dir = filepath.Join("testdata", "book-form-7")
 	}
 	ctx := context.Background()
 	clock := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
@@ -37,6 +37,7 @@ func TestMakeExampleBook(t *testing.T) {
 	fillCases(t, b)
 	fillStrip(t, b)
 	fillProof(t, b)
+	fillPlan(t, b)
 	must(t, b.Close())
 	if *makeExample {
 		must(t, os.Remove(filepath.Join(dir, "lock")))

@@ -17,7 +17,7 @@ import (
 // exportFormat names the format, exportVersion its version.
 const (
 	exportFormat  = "wreckwright book"
-	exportVersion = 6
+	exportVersion = 7
 )
 
 // bookFile is book.json.
@@ -64,6 +64,14 @@ type rebuildFile struct {
 	Rehearsal     []rebuild.Rehearsed    `json:"rehearsal"`
 	OfficialTests []rebuild.OfficialTest `json:"official_tests"`
 	Confirmations []rebuild.Confirmation `json:"confirmations"`
+	// What follows is missing before version 7.
+	Sheets     []rebuild.Sheet     `json:"sheets"`
+	People     []rebuild.Person    `json:"people"`
+	Things     []rebuild.Thing     `json:"things"`
+	Milestones []rebuild.Milestone `json:"milestones"`
+	JobPlans   []rebuild.JobPlan   `json:"job_plans"`
+	Deliveries []rebuild.Delivery  `json:"deliveries"`
+	Timetables []rebuild.Timetable `json:"timetables"`
 }
 
 func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
@@ -72,6 +80,7 @@ func fileOf(r *rebuild.Rebuild, changedAt time.Time) rebuildFile {
 		listed(r.Findings), listed(r.Jobs), listed(r.Entries), listed(r.Evidence), listed(r.Cases),
 		listed(r.Strip), listed(r.Joints), listed(r.Tools),
 		listed(r.GatePasses), listed(r.Shakedown), listed(r.Rehearsal), listed(r.OfficialTests), listed(r.Confirmations),
+		listed(r.Sheets), listed(r.People), listed(r.Things), listed(r.Milestones), listed(r.JobPlans), listed(r.Deliveries), listed(r.Timetables),
 	}
 }
 
@@ -99,6 +108,7 @@ func (f rebuildFile) rebuild() *rebuild.Rebuild {
 		Findings: f.Findings, Jobs: f.Jobs, Entries: f.Entries, Evidence: f.Evidence, Cases: f.Cases,
 		Strip: f.Strip, Joints: f.Joints, Tools: f.Tools,
 		GatePasses: f.GatePasses, Shakedown: f.Shakedown, Rehearsal: f.Rehearsal, OfficialTests: f.OfficialTests, Confirmations: f.Confirmations,
+		Sheets: f.Sheets, People: f.People, Things: f.Things, Milestones: f.Milestones, JobPlans: f.JobPlans, Deliveries: f.Deliveries, Timetables: f.Timetables,
 	}
 	return r.Tidy()
 }

@@ -81,7 +81,7 @@ func fillRandomly(rt *rapid.T, s *session) {
 		}
 	}
 	for range rapid.IntRange(0, 2).Draw(rt, "marks") {
-		m := store.Mark{On: rapid.SampledFrom([]string{"2026-03-01", "2026-03-02"}).Draw(rt, "day"), Mean: anyNumber(rt, 1e6), P90: rapid.Float64Range(0, 1e6).Draw(rt, "p90"), Version: 3}
+		m := store.Mark{On: rapid.SampledFrom([]string{"2026-03-01", "2026-03-02"}).Draw(rt, "day"), Mean: anyNumber(rt, 1e6), Plan: anyStand(rt), P90: rapid.Float64Range(0, 1e6).Draw(rt, "p90"), Version: 3}
 		if chance := rapid.Float64Range(0, 1).Draw(rt, "chance"); chance > 0.5 {
 			m.ChanceUnder = &chance
 		}
@@ -182,7 +182,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 	}{
 		{"no book.json", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, "book.json"))) }, "book.json: it is missing"},
 		{"no journal", func(t *testing.T, dir string) { must(t, os.Remove(filepath.Join(dir, j))) }, "journal.json: it is missing"},
-		{"a comma too many", replace("book.json", `"version": 6,`, `"version": 6,,`), "book.json, line 3, column 17"},
+		{"a comma too many", replace("book.json", `"version": 7,`, `"version": 7,,`), "book.json, line 3, column 17"},
 		{"cut short", func(t *testing.T, dir string) { must(t, os.Truncate(filepath.Join(dir, r), 100)) }, r + ", line 7, column 5: it ends too early"},
 		{"a word for a number", replace(r, `"year": 2019`, `"year": "new"`), "car.year cannot be a string"},
 		{"an unknown field", replace(r, `"year": 2019`, `"age": 7`), `unknown field "age"`},
@@ -190,7 +190,7 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 		{"more after the end", func(t *testing.T, dir string) {
 			must(t, os.WriteFile(filepath.Join(dir, m), []byte("[]\n{}"), 0o600))
 		}, "marks.json, line 1, column 3: more follows"},
-		{"a newer format", replace("book.json", `"version": 6`, `"version": 7, "new": true`), "version 7 of the format"},
+		{"a newer format", replace("book.json", `"version": 7`, `"version": 8, "new": true`), "version 8 of the format"},
 		{"another format", replace("book.json", "wreckwright book", "shopping list"), "its format is"},
 		{"against the rules", replace(r, `"severity": "minor"`, `"severity": "awful"`), "how bad it is"},
 		{"an appraisal against the rules", replace(r, `"confidence": 0.8`, `"confidence": 80`), "how sure the profit must be"},
@@ -250,10 +250,11 @@ func TestAnExportThatCannotBeImported(t *testing.T) {
 // TestExportsOfEarlierVersionsAreStillTaken imports what the program exported of
 // testdata/book-form-1 while there were no appraisals, of book-form-2 while there
 // were no measurements, of book-form-3 while there were no diagnoses, of
-// book-form-4 while there was no strip trail, and of book-form-5 while there were
-// no gates, and holds it against what that book becomes when it is opened today.
+// book-form-4 while there was no strip trail, of book-form-5 while there were no
+// gates, and of book-form-6 while there was no plan, and holds it against what that
+// book becomes when it is opened today.
 func TestExportsOfEarlierVersionsAreStillTaken(t *testing.T) {
-	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}, {"4", `"joints": []`}, {"5", `"gate_passes": []`}} {
+	for _, c := range []struct{ form, has string }{{"1", `"confidence": 0.8`}, {"2", `"evidence": []`}, {"3", `"cases": []`}, {"4", `"joints": []`}, {"5", `"gate_passes": []`}, {"6", `"job_plans": []`}} {
 		t.Run(c.form, func(t *testing.T) {
 			dir := t.TempDir()
 			must(t, store.Import(context.Background(), filepath.Join("testdata", "export-form-"+c.form), filepath.Join(dir, "imported"), store.Options{}))

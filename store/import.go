@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"wreckwright/rebuild"
 )
@@ -167,51 +168,37 @@ func (w *rows) importRebuild(in imported) error {
 }
 
 func itemsOf(r *rebuild.Rebuild) []rebuild.Item {
-	items := []rebuild.Item{r.Car, r.Appraisal}
-	for _, z := range r.Zones {
-		items = append(items, z)
-	}
-	for _, s := range r.Stages {
-		items = append(items, s)
-	}
-	for _, f := range r.Findings {
-		items = append(items, f)
-	}
-	for _, j := range r.Jobs {
-		items = append(items, j)
-	}
-	for _, e := range r.Entries {
-		items = append(items, e)
-	}
-	for _, e := range r.Evidence {
-		items = append(items, e)
-	}
-	for _, k := range r.Cases {
-		items = append(items, k)
-	}
-	for _, s := range r.Strip {
-		items = append(items, s)
-	}
-	for _, j := range r.Joints {
-		items = append(items, j)
-	}
-	for _, t := range r.Tools {
-		items = append(items, t)
-	}
-	for _, x := range r.GatePasses {
-		items = append(items, x)
-	}
-	for _, x := range r.Shakedown {
-		items = append(items, x)
-	}
-	for _, x := range r.Rehearsal {
-		items = append(items, x)
-	}
-	for _, x := range r.OfficialTests {
-		items = append(items, x)
-	}
-	for _, x := range r.Confirmations {
-		items = append(items, x)
+	return slices.Concat(
+		[]rebuild.Item{r.Car, r.Appraisal},
+		asItems(r.Zones),
+		asItems(r.Stages),
+		asItems(r.Findings),
+		asItems(r.Jobs),
+		asItems(r.Entries),
+		asItems(r.Evidence),
+		asItems(r.Cases),
+		asItems(r.Strip),
+		asItems(r.Joints),
+		asItems(r.Tools),
+		asItems(r.GatePasses),
+		asItems(r.Shakedown),
+		asItems(r.Rehearsal),
+		asItems(r.OfficialTests),
+		asItems(r.Confirmations),
+		asItems(r.Sheets),
+		asItems(r.People),
+		asItems(r.Things),
+		asItems(r.Milestones),
+		asItems(r.JobPlans),
+		asItems(r.Deliveries),
+		asItems(r.Timetables),
+	)
+}
+
+func asItems[T rebuild.Item](list []T) []rebuild.Item {
+	items := make([]rebuild.Item, len(list))
+	for i, item := range list {
+		items[i] = item
 	}
 	return items
 }

@@ -299,6 +299,20 @@ func strictItem(kind rebuild.Kind, data json.RawMessage) (rebuild.Item, error) {
 		err = decodeStrictly(string(kind), data, new(rebuild.Rehearsed))
 	case rebuild.KindOfficialTest:
 		err = decodeStrictly(string(kind), data, new(rebuild.OfficialTest))
+	case rebuild.KindSheet:
+		err = decodeStrictly(string(kind), data, new(rebuild.Sheet))
+	case rebuild.KindPerson:
+		err = decodeStrictly(string(kind), data, new(rebuild.Person))
+	case rebuild.KindThing:
+		err = decodeStrictly(string(kind), data, new(rebuild.Thing))
+	case rebuild.KindMilestone:
+		err = decodeStrictly(string(kind), data, new(rebuild.Milestone))
+	case rebuild.KindJobPlan:
+		err = decodeStrictly(string(kind), data, new(rebuild.JobPlan))
+	case rebuild.KindDelivery:
+		err = decodeStrictly(string(kind), data, new(rebuild.Delivery))
+	case rebuild.KindTimetable:
+		err = decodeStrictly(string(kind), data, new(rebuild.Timetable))
 	case rebuild.KindConfirmation:
 		err = decodeStrictly(string(kind), data, new(rebuild.Confirmation))
 	}

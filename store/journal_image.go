@@ -11,8 +11,9 @@ import (
 	"wreckwright/rebuild"
 )
 
-// image is an item as the journal keeps it: JSON, and apart from it the text of a
-// case's fault model, which is kept once however many records have it.
+// image is an item as the journal keeps it: JSON, and apart from it the long text of
+// a case (its fault model) or a measuring sheet (its readings), which is kept once
+// however many records have it.
 type image struct{ json, model sql.NullString }
 
 // editColumns are read into [editRow.fields].
@@ -45,28 +46,48 @@ func (m image) item(kind rebuild.Kind) (rebuild.Item, error) {
 		return nil, nil
 	}
 	item, err := rebuild.DecodeItem(kind, []byte(m.json.String))
-	if k, ok := item.(rebuild.Case); ok && m.model.Valid {
-		k.Model = m.model.String
-		return k, err
+	if !m.model.Valid {
+		return item, err
+	}
+	switch v := item.(type) {
+	case rebuild.Case:
+		v.Model = m.model.String
+		return v, err
+	case rebuild.Sheet:
+		v.Told = m.model.String
+		return v, err
 	}
 	return item, err
 }
 
+// apart takes the long text of an item out of it; empty: it has none.
+func apart(item rebuild.Item) (rest rebuild.Item, long string) {
+	switch v := item.(type) {
+	case rebuild.Case:
+		long, v.Model = v.Model, ""
+		return v, long
+	case rebuild.Sheet:
+		long, v.Told = v.Told, ""
+		return v, long
+	}
+	return item, ""
+}
+
 // keepImage gives what stands for the item in the columns of its JSON and of its
-// fault model, and keeps the model's text where it is new.
+// long text, and keeps that text where it is new.
 func (w *rows) keepImage(item rebuild.Item) (text, model any, err error) {
 	if item == nil {
 		return nil, nil, nil
 	}
-	if k, ok := item.(rebuild.Case); ok && k.Model != "" {
-		hash := hashOfText(k.Model)
-		if _, err := w.exec("insert into model_text (hash, text) values (?, ?) on conflict do nothing", hash, k.Model); err != nil {
+	rest, long := apart(item)
+	if long != "" {
+		hash := hashOfText(long)
+		if _, err := w.exec("insert into model_text (hash, text) values (?, ?) on conflict do nothing", hash, long); err != nil {
 			return nil, nil, err
 		}
-		k.Model = ""
-		item, model = k, hash
+		model = hash
 	}
-	data, err := json.Marshal(item)
+	data, err := json.Marshal(rest)
 	return string(data), model, err
 }
 

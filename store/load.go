@@ -124,6 +124,7 @@ func readRebuild(ctx context.Context, tx *sql.Tx, id int64) (*rebuild.Rebuild, e
 		func() error { return readStripParts(ctx, tx, r) },
 		func() error { return readJointParts(ctx, tx, r) },
 		func() error { return readProof(ctx, tx, r) },
+		func() error { return readPlan(ctx, tx, r) },
 	)
 	return r, err
 }
@@ -251,8 +252,14 @@ func readAll[T any](ctx context.Context, q queryer, t table[T], order string, id
 }
 
 func eachPart[T any](ctx context.Context, q queryer, t table[T], order string, id int64, f func(*T)) error {
+	return eachPriced(ctx, q, t, order, &rebuild.Rebuild{ID: id}, f)
+}
+
+// eachPriced reads parts that may hold sums, in the rebuild's currency.
+func eachPriced[T any](ctx context.Context, q queryer, t table[T], order string, r *rebuild.Rebuild, f func(*T)) error {
 	var row T
-	return each(ctx, q, t.selectSQL(order), []any{id}, t.fields(&row, nil), func() {
+	currency := r.Car.Currency
+	return each(ctx, q, t.selectSQL(order), []any{r.ID}, t.fields(&row, &currency), func() {
 		f(&row)
 		var none T
 		row = none

@@ -24,9 +24,13 @@ type Mark struct {
 	P90         float64  `json:"p90"`
 	ChanceUnder *float64 `json:"chance_under"` // the ceiling; nil: none set
 	Version     int64    `json:"version"`      // of the rebuild that was forecast
+	// Plan is the plan of that day; nil: none was worked out. Missing before
+	// version 7 of the export.
+	Plan *rebuild.PlanStand `json:"plan"`
 }
 
-// KeepMark keeps the forecast of a day; a later one of the same day replaces it.
+// KeepMark keeps the forecast of a day; a later one of the same day replaces it,
+// but leaves the plan of that day where it has none.
 func (b *Book) KeepMark(ctx context.Context, id int64, m Mark) error {
 	if err := m.check(); err != nil {
 		return err
@@ -44,8 +48,9 @@ func (b *Book) KeepMark(ctx context.Context, id int64, m Mark) error {
 }
 
 func (w *rows) keepMark(m Mark) error {
-	_, err := w.exec("insert or replace into mark (rebuild_id, on_day, spent, mean, p10, p50, p80, p90, chance_under, version) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		w.id, m.On, m.Spent, m.Mean, m.P10, m.P50, m.P80, m.P90, m.ChanceUnder, m.Version)
+	_, err := w.exec(`insert or replace into mark (rebuild_id, on_day, spent, mean, p10, p50, p80, p90, chance_under, version, plan)
+		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, coalesce(nullif(?, ''), (select plan from mark where rebuild_id = ? and on_day = ?), ''))`,
+		w.id, m.On, m.Spent, m.Mean, m.P10, m.P50, m.P80, m.P90, m.ChanceUnder, m.Version, stand{&m.Plan}, w.id, m.On)
 	return err
 }
 
@@ -62,8 +67,8 @@ func readMarks(ctx context.Context, q queryer, id int64) ([]Mark, error) {
 	var list []Mark
 	var m Mark
 	var under sql.NullFloat64
-	fields := []any{&m.On, &m.Spent, &m.Mean, &m.P10, &m.P50, &m.P80, &m.P90, &under, &m.Version}
-	err := each(ctx, q, "select on_day, spent, mean, p10, p50, p80, p90, chance_under, version from mark where rebuild_id = ? order by on_day", []any{id}, fields, func() {
+	fields := []any{&m.On, &m.Spent, &m.Mean, &m.P10, &m.P50, &m.P80, &m.P90, &under, &m.Version, stand{&m.Plan}}
+	err := each(ctx, q, "select on_day, spent, mean, p10, p50, p80, p90, chance_under, version, plan from mark where rebuild_id = ? order by on_day", []any{id}, fields, func() {
 		m.ChanceUnder = nil
 		if under.Valid {
 			chance := under.Float64
@@ -86,6 +91,9 @@ func (m Mark) check() error {
 		if math.IsNaN(n) || math.IsInf(n, 0) {
 			return &rebuild.Invalid{Problems: []rebuild.Problem{{Field: "mean", Text: "the forecast of " + m.On + " holds something that is not a number"}}}
 		}
+	}
+	if m.Plan != nil {
+		return m.Plan.Validate()
 	}
 	return nil
 }

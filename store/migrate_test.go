@@ -22,6 +22,7 @@ var released = []struct{ name, hash string }{
 	{"0004_case.sql", "7914dc0808b240b4bb8fada7c4a333867971b63a607e85aab86e6aa5c87bb5b4"},
 	{"0005_strip.sql", "b6757e09a5f25ea67e2c55345ec1a9fdeec5ddd7fcfef0a94279440f2c3434d6"},
 	{"0006_proof.sql", "1cb0513e4a2ca117b931e8e8bb53001fa5bec6eda8b60a9b4f5ccf41a33fbcc4"},
+	{"0007_plan.sql", "33739401040bc2f7df455df788fb2011fe8ebb9c1c408437c19afe1cc631635a"},
 }
 
 func TestReleasedMigrationsStayAsTheyAre(t *testing.T) {
@@ -66,6 +67,7 @@ func TestExamplesOfEveryFormStillOpen(t *testing.T) {
 			checkExampleCases(t, b, i+1)
 			checkExampleStrip(t, b, i+1)
 			checkExampleProof(t, b, i+1)
+			checkExamplePlan(t, b, i+1)
 			if _, _, err := b.Redo(ctx, By{Who: "Ada"}, 1); err != nil {
 				t.Errorf("redo of what was undone in the old form: %v", err)
 			}
@@ -218,6 +220,44 @@ func checkExampleProof(t *testing.T, b *Book, form int) {
 	}
 	if w := r.Confirmation(rebuild.ConfirmMustDo, "insured"); w == nil || w.By != "Ada" || r.Confirmation(rebuild.ConfirmCaution, "brakes") == nil || r.Confirmation(rebuild.ConfirmCaution, "insured") != nil {
 		t.Errorf("confirmed %+v", r.Confirmations)
+	}
+}
+
+// checkExamplePlan looks at what example_plan_test.go put into the seventh form.
+func checkExamplePlan(t *testing.T, b *Book, form int) {
+	t.Helper()
+	if form < 7 {
+		return
+	}
+	ctx := context.Background()
+	r, err := b.Load(ctx, 8)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.People) != 2 || len(r.Things) != 1 || len(r.JobPlans) != 3 || len(r.Deliveries) != 2 || len(r.Milestones) != 2 || len(r.Timetables) != 1 || len(r.Sheets) != 1 {
+		t.Fatalf("%d people, %d things, %d planned, %d deliveries, %d milestones, %d timetables, %d sheets", len(r.People), len(r.Things), len(r.JobPlans), len(r.Deliveries), len(r.Milestones), len(r.Timetables), len(r.Sheets))
+	}
+	if p := r.OwnHands(); p == nil || p.HoursPerWeek() != 10.5 || len(p.Away) != 1 || len(r.Helpers()) != 1 || len(r.Helpers()[0].Extra) != 1 {
+		t.Errorf("own hands are %+v", p)
+	}
+	if p := r.PlanOfJob(r.Jobs[1].ID); p == nil || len(p.After) != 1 || len(p.Helpers) != 1 || len(p.Holds) != 1 || p.WaitDays != 1.5 || !p.Noisy {
+		t.Errorf("the job's plan is %+v", p)
+	}
+	if p := r.PlanOfJob(r.Jobs[2].ID); p == nil || !p.Outside || len(p.Slots) != 2 || p.OutsideDays.High != 12 || r.Jobs[0].State != rebuild.JobDone || r.Jobs[0].DoneOn != "2026-03-07" {
+		t.Errorf("the outside job's plan is %+v", p)
+	}
+	if d := r.Deliveries[0]; d.Faster == nil || d.Faster.Cost.String() != "40.00 GBP" || d.LeadDays.Likely != 9 || r.Deliveries[1].Faster != nil || !r.Deliveries[1].Arrived() {
+		t.Errorf("the deliveries are %+v", r.Deliveries)
+	}
+	if x := r.Timetable(); len(x.Costs) != 1 || x.Costs[0].Amount.String() != "90.00 GBP" || x.Kept == nil || *x.Kept.Reached[0].Chance != 0.42 || !x.QuietAt(1300) || x.QuietAt(600) {
+		t.Errorf("the timetable is %+v", x)
+	}
+	if m := r.MilestoneOf(rebuild.GateBodyShop); m == nil || m.LatePerDay.String() != "5.00 GBP" || len(r.Milestones[1].Jobs) != 1 || r.Sheets[0].Told == "" {
+		t.Errorf("the milestone is %+v", m)
+	}
+	marks, err := b.Marks(ctx, 8)
+	if err != nil || len(marks) != 2 || marks[0].Plan == nil || marks[0].Plan.P80 != "2026-06-03" || marks[1].Plan != nil {
+		t.Errorf("the marks are %+v (%v)", marks, err)
 	}
 }
 

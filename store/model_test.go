@@ -114,6 +114,27 @@ func saidBy(r *rebuild.Rebuild) map[thing]string {
 	for _, x := range r.Confirmations {
 		put(x)
 	}
+	for _, x := range r.Sheets {
+		put(x)
+	}
+	for _, x := range r.People {
+		put(x)
+	}
+	for _, x := range r.Things {
+		put(x)
+	}
+	for _, x := range r.Milestones {
+		put(x)
+	}
+	for _, x := range r.JobPlans {
+		put(x)
+	}
+	for _, x := range r.Deliveries {
+		put(x)
+	}
+	for _, x := range r.Timetables {
+		put(x)
+	}
 	return said
 }
 

@@ -19,6 +19,9 @@ func anyRebuildChange(t *rapid.T, r *rebuild.Rebuild, files []rebuild.Attachment
 	if rapid.IntRange(0, 3).Draw(t, "to be proven") == 0 {
 		return anyProofChange(t, r, files)
 	}
+	if rapid.IntRange(0, 3).Draw(t, "to be planned") == 0 {
+		return anyPlanChange(t, r)
+	}
 	switch rapid.SampledFrom([]string{
 		"add finding", "add finding", "add finding", "edit finding", "delete finding", "add job", "add job", "edit job", "delete job", "set route",
 		"delete route", "choose", "outcome", "add entries", "add entries", "edit entry", "delete entry", "car", "zone", "stage",

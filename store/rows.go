@@ -93,6 +93,27 @@ func (w *rows) keep(e rebuild.Edit) error {
 	case rebuild.KindConfirmation:
 		return keepRow(w, confirmations, e)
 	}
+	return w.keepOfPlan(e)
+}
+
+// keepOfPlan writes one edit of a measuring sheet or of what belongs to the plan.
+func (w *rows) keepOfPlan(e rebuild.Edit) error {
+	switch e.Kind() {
+	case rebuild.KindSheet:
+		return keepRow(w, sheets, e)
+	case rebuild.KindPerson:
+		return w.keepPerson(e)
+	case rebuild.KindThing:
+		return keepRow(w, things, e)
+	case rebuild.KindMilestone:
+		return w.keepMilestone(e)
+	case rebuild.KindJobPlan:
+		return w.keepJobPlan(e)
+	case rebuild.KindDelivery:
+		return keepRow(w, deliveries, e)
+	case rebuild.KindTimetable:
+		return w.keepTimetable(e)
+	}
 	return fmt.Errorf("unknown kind of item %q", e.Kind())
 }
 

@@ -107,7 +107,7 @@ func readStripParts(ctx context.Context, tx *sql.Tx, r *rebuild.Rebuild) error {
 // readingParts reads parts into that list of the item they belong to.
 func readingParts[T, O any](ctx context.Context, tx *sql.Tx, t table[partRow[T]], r *rebuild.Rebuild, owner func(int64) *O, list func(*O) *[]T) func() error {
 	return func() error {
-		return eachPart(ctx, tx, t, t.columns[0]+", place", r.ID, func(row *partRow[T]) {
+		return eachPriced(ctx, tx, t, t.columns[0]+", place", r, func(row *partRow[T]) {
 			if o := owner(row.of); o != nil {
 				*list(o) = append(*list(o), row.part)
 			}

@@ -141,13 +141,13 @@ func says(kept image, kind rebuild.Kind, item rebuild.Item) bool {
 	return err == nil && rebuild.SameItem(written, item) && written.Revision() == item.Revision()
 }
 
-// modelTexts holds the fault models of the journal against their hashes.
+// modelTexts holds the long texts of the journal against their hashes.
 func (v verifying) modelTexts() ([]string, error) {
 	var found []string
 	var hash, text string
 	err := each(v.ctx, v.moment, "select hash, text from model_text order by hash", nil, []any{&hash, &text}, func() {
 		if hash != hashOfText(text) {
-			found = append(found, fmt.Sprintf("book.db: the fault model %s of the journal has changed: it does not fit its hash any more", hash))
+			found = append(found, fmt.Sprintf("book.db: the text %s of the journal has changed: it does not fit its hash any more", hash))
 		}
 	})
 	return found, err
