@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 
+	"wreckwright/bench/survey"
 	"wreckwright/diagnose/faultmodel"
 	"wreckwright/money/ledger"
 	"wreckwright/rebuild"
@@ -30,6 +31,7 @@ type Workshop struct {
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
 	surveyed  contents[Surveyed]
+	tapes     contents[survey.Tape]
 }
 
 // New opens the workshop over a book. today gives the day as an ISO date. Close
