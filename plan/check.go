@@ -140,6 +140,9 @@ func (p Problem) checkTasks() error {
 		if err := p.checkLength(t, at); err != nil {
 			return err
 		}
+		if err := t.checkChances(at); err != nil {
+			return err
+		}
 		if err := checkLinks(t.After, known, at); err != nil {
 			return err
 		}
@@ -175,6 +178,30 @@ func (p Problem) checkLength(t Task, at func(string) InputError) error {
 		return &e
 	}
 	return wrong(at("hours"), t.Hours.Validate(hourBounds))
+}
+
+// checkChances looks at what may turn out not to be needed, or to fail at first.
+func (t Task) checkChances(at func(string) InputError) error {
+	chance := uncertain.Bounds{Max: 1}
+	if err := chance.Check(t.Skip); err != nil {
+		return wrong(at("skip"), err)
+	}
+	if t.Again == nil {
+		return nil
+	}
+	if err := chance.Check(t.Again.Chance); err != nil {
+		return wrong(at("again"), err)
+	}
+	unit, bounds, same := "days", dayBounds, t.Again.Days
+	if t.Hours != nil {
+		unit, bounds, same = "hours", hourBounds, t.Again.Hours
+	}
+	if same == nil || t.Again.Days != nil && t.Again.Hours != nil {
+		e := at("again")
+		e.Problem, e.Expected = "does not say in "+unit+" how much more work follows", unit+", as for the task, with a number or {low, likely, high}"
+		return &e
+	}
+	return wrong(at("again"), same.Validate(bounds))
 }
 
 func checkLinks(links []Link, known map[string]bool, at func(string) InputError) error {

@@ -17,8 +17,20 @@ type lengths struct {
 	common uncertain.Stream
 	factor float64
 	least  []float64 // of a task that is going on: the chance that it would be done by now
-	shift  []int64   // added to every draw: a day more, an arrival a week earlier
+	skip   []chance  // that it is not needed
+	again  []chance  // that its first way fails
+	more   []uncertain.Curve
+	extra  []uncertain.Stream // of the length of that
+	shift  []int64            // added to every draw: a day more, an arrival a week earlier
 }
+
+// chance is a coin of its own for each trial.
+type chance struct {
+	of     float64
+	stream uncertain.Stream
+}
+
+func (c chance) falls(trial int) bool { return c.of > 0 && c.stream.Uniform(trial) < c.of }
 
 // newLengths prepares the draws. Own work of one person runs over together: it
 // shares a common factor; lead times and outside work are others' and draw
@@ -30,6 +42,7 @@ func newLengths(p Problem, g *network) *lengths {
 		g: g, curves: make([]uncertain.Curve, g.tasks), scale: make([]float64, g.tasks), own: make([]float64, g.tasks),
 		stream: make([]uncertain.Stream, g.tasks), common: uncertain.NewStream(p.Seed, "", "own work"),
 		factor: math.Sqrt(p.Correlation), least: make([]float64, g.tasks), shift: make([]int64, g.n),
+		skip: make([]chance, g.tasks), again: make([]chance, g.tasks), more: make([]uncertain.Curve, g.tasks), extra: make([]uncertain.Stream, g.tasks),
 	}
 	for i, t := range p.Tasks {
 		d.curves[i] = t.length().Curve()
@@ -39,14 +52,34 @@ func newLengths(p Problem, g *network) *lengths {
 			d.own[i] = math.Sqrt(1 - p.Correlation)
 		}
 		d.stream[i] = uncertain.NewStream(p.Seed, t.ID, "length")
-		if g.fixed[i] && t.DoneDay == nil {
+		if t.DoneDay != nil {
+			continue
+		}
+		if t.StartedDay == nil {
+			d.skip[i] = chance{t.Skip, uncertain.NewStream(p.Seed, t.ID, "needed")}
+		}
+		if g.fixed[i] {
 			gone := float64(g.calendar[i].between(g.release[i], g.until[i])) / d.scale[i]
-			if gone > 0 && !t.length().IsCertain() {
+			if gone > 0 {
 				d.least[i] = d.curves[i].CDF(gone)
 			}
 		}
+		d.mayFail(p, i, t)
 	}
 	return d
+}
+
+// mayFail prepares what follows where the first way of a task fails. Of a task
+// that is going on the chance of that has grown: had it worked, it might be done
+// by now. What follows is taken to last beyond now.
+func (d *lengths) mayFail(p Problem, i int, t Task) {
+	if t.Again == nil || t.Again.Chance == 0 {
+		return
+	}
+	of := t.Again.Chance
+	of /= of + (1-of)*(1-d.least[i])
+	d.again[i] = chance{of, uncertain.NewStream(p.Seed, t.ID, "fails")}
+	d.more[i], d.extra[i] = t.Again.length().Curve(), uncertain.NewStream(p.Seed, t.ID, "again")
 }
 
 // between is the open time from one time to another.
@@ -60,13 +93,14 @@ func (c *calendar) between(from, to int64) int64 {
 // column is what one worker keeps of a block of trials.
 type column struct {
 	factor, none, values []float64
-	work                 []int64 // node by node, the trials of a block one after the other
+	more                 []float64 // what follows a first way that failed
+	work                 []int64   // node by node, the trials of a block one after the other
 }
 
 func (d *lengths) newColumn() *column {
 	return &column{
 		factor: make([]float64, uncertain.BlockTrials), none: make([]float64, uncertain.BlockTrials),
-		values: make([]float64, uncertain.BlockTrials), work: make([]int64, d.g.n*uncertain.BlockTrials),
+		values: make([]float64, uncertain.BlockTrials), more: make([]float64, uncertain.BlockTrials), work: make([]int64, d.g.n*uncertain.BlockTrials),
 	}
 }
 
@@ -80,22 +114,51 @@ func (d *lengths) draw(c *column, first, count int) {
 	uncertain.Loading{Common: d.factor}.Factor(factor, d.common, first)
 	for i := range d.g.n {
 		work := c.work[i*uncertain.BlockTrials:][:count]
-		switch {
-		case i >= d.g.tasks || d.g.fixed[i] && d.g.until[i] == 0 || d.curves[i].Range.IsCertain():
+		if i >= d.g.tasks || d.g.fixed[i] && d.g.until[i] == 0 {
 			for k := range work {
 				work[k] = max(0, d.g.likely[i]+d.shift[i])
 			}
 			continue
-		case d.own[i] < 1:
-			d.curves[i].Draw(c.values[:count], d.own[i], d.stream[i], first, factor)
-		default:
-			d.curves[i].Draw(c.values[:count], 1, d.stream[i], first, c.none[:count])
 		}
-		if d.least[i] > 0 {
-			d.goingOn(i, c.values[:count], first)
+		values := c.values[:count]
+		d.curve(d.curves[i], i, d.stream[i], c, values, first)
+		if d.least[i] > 0 && !d.curves[i].Range.IsCertain() {
+			d.goingOn(i, values, first)
 		}
-		for k, v := range c.values[:count] {
-			work[k] = max(0, int64(min(v*d.scale[i], longest))+d.shift[i])
+		if d.again[i].of > 0 {
+			d.addMore(i, c, values, first)
+		}
+		for k, v := range values {
+			work[k] = max(0, int64(math.Round(min(v*d.scale[i], longest)))+d.shift[i])
+			if d.skip[i].falls(first + k) {
+				work[k] = 0
+			}
+		}
+	}
+}
+
+// curve draws from a distribution in the unit of task i, own work with the
+// factor that it shares.
+func (d *lengths) curve(curve uncertain.Curve, i int, stream uncertain.Stream, c *column, out []float64, first int) {
+	switch {
+	case curve.Range.IsCertain():
+		for k := range out {
+			out[k] = curve.Range.Likely
+		}
+	case d.own[i] < 1:
+		curve.Draw(out, d.own[i], stream, first, c.factor[:len(out)])
+	default:
+		curve.Draw(out, 1, stream, first, c.none[:len(out)])
+	}
+}
+
+// addMore adds the work that follows in the trials in which the first way fails.
+func (d *lengths) addMore(i int, c *column, values []float64, first int) {
+	more := c.more[:len(values)]
+	d.curve(d.more[i], i, d.extra[i], c, more, first)
+	for k := range values {
+		if d.again[i].falls(first + k) {
+			values[k] += max(0, more[k])
 		}
 	}
 }

@@ -80,7 +80,7 @@ func newNetwork(p Problem) (*network, error) {
 }
 
 func (g *network) addTask(p Problem, i int, t Task, today int64) {
-	g.likely[i] = p.ticks(t, t.length().Likely)
+	g.likely[i] = p.ticks(t, t.planned())
 	g.release[i] = max(today, toTicks(t.NotBeforeDay))
 	switch {
 	case t.DoneDay != nil:
@@ -124,6 +124,33 @@ func (t Task) length() uncertain.Range {
 		return *t.Hours
 	}
 	return *t.Days
+}
+
+// planned is the length in a schedule: what is more likely than not to be.
+//
+// ref: DESIGN_PLAN
+func (t Task) planned() float64 {
+	length := t.length().Likely
+	if t.Again != nil && t.Again.Chance >= 0.5 {
+		length += t.Again.length().Likely
+	}
+	if t.Skip >= 0.5 && t.StartedDay == nil {
+		return 0
+	}
+	return length
+}
+
+func (a Again) length() uncertain.Range {
+	if a.Hours != nil {
+		return *a.Hours
+	}
+	return *a.Days
+}
+
+// sure reports that a task takes one length whatever happens.
+func (t Task) sure() bool {
+	certain := t.DoneDay != nil || t.length().IsCertain()
+	return certain && (t.Skip == 0 || t.Skip == 1) && (t.Again == nil || t.Again.Chance == 0 || t.Again.Chance == 1 && t.Again.length().IsCertain())
 }
 
 // connect puts the arcs and the order in. Arcs to what has begun already bind

@@ -57,6 +57,9 @@ type Task struct {
 	Days  *uncertain.Range // length in days; either this or Hours
 	Hours *uncertain.Range // length in hours of own work
 
+	Skip  float64 // chance that it turns out not to be needed and takes nothing; 0: it is needed
+	Again *Again  // how it may fail at first; nil: it does not
+
 	Wait    bool // a lead time, a cure: runs on calendar days
 	Outside bool // done by somebody else: runs on calendar days
 	Uses    []Use
@@ -74,6 +77,13 @@ type Task struct {
 	Tool     string // what has to be set up for it
 	Noisy    bool   // not in quiet hours
 	Daylight bool   // wants daylight
+}
+
+// Again is more work of the same task that follows where its first way fails.
+type Again struct {
+	Chance float64          // that the first way fails
+	Days   *uncertain.Range // in the unit of the task: either this
+	Hours  *uncertain.Range // or this
 }
 
 // Use is how much of a resource a task holds.

@@ -43,7 +43,7 @@ func cautions(p Problem, r Result) []string {
 	if r.Search.Stopped == "time" {
 		out = append(out, fmt.Sprintf("time ended the search after %d of %d schedules: another run may find another order", r.Search.Schedules, r.Search.Budget))
 	}
-	certain := !slices.ContainsFunc(p.Tasks, func(t Task) bool { return t.DoneDay == nil && !t.length().IsCertain() })
+	certain := !slices.ContainsFunc(p.Tasks, func(t Task) bool { return !t.sure() })
 	if certain {
 		out = append(out, "every length is one plain number, so that the chances say nothing of doubt; give low, likely and high")
 	} else if r.ChanceOnPlan < 0.3 {

@@ -66,9 +66,18 @@ func WhatIf(ctx context.Context, p Problem, s Schedule, c Change, search Search)
 	if err != nil {
 		return Effect{}, err
 	}
+	return Compare(ctx, p, s, changed, search)
+}
+
+// Compare answers what a changed problem does, whatever the change: a slot
+// moved, another week, a delivery paid for. Tasks are the same ones by their
+// ids; both problems have one seed. Otherwise it is as [WhatIf].
+func Compare(ctx context.Context, p Problem, s Schedule, changed Problem, search Search) (Effect, error) {
+	var e Effect
+	var err error
+	changed.Seed, changed.Trials = p.Seed, p.Trials
 	search.From, search.OnBetter = s.Order, nil
 	search.Schedules = cmp.Or(search.Schedules, SchedulesFor(whatIfSeconds, len(p.Tasks)+len(p.Milestones)))
-	var e Effect
 	if e.BeforePlan, err = Arrange(ctx, p, search); err != nil {
 		return Effect{}, err
 	}
