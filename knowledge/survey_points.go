@@ -17,22 +17,18 @@ type SurveyPoint struct {
 	YMm   float64  `yaml:"y"`     // left of the middle
 	ZMm   float64  `yaml:"z"`     // over the ground
 	Sets  []string `yaml:"sets"`
-	Reach []string `yaml:"reach"` // from where a tape gets there
 	Refs  Refs     `yaml:"ref"`
 }
 
-// The sets of points, the largest first, and the places from where a tape reaches.
-var (
-	SurveySets    = []string{"whole", "short", "quick"}
-	surveyReaches = []string{"under", "bay", "boot", "side"}
-)
+// SurveySets lists the sets of points, the largest first.
+var SurveySets = []string{"whole", "short", "quick"}
 
 // SurveyPoints lists the points of a set from front to rear; an empty set is all.
 func SurveyPoints(set string) []SurveyPoint {
 	var list []SurveyPoint
 	for _, p := range surveyPoints() {
 		if set == "" || slices.Contains(p.Sets, set) {
-			p.Sets, p.Reach, p.Refs = slices.Clone(p.Sets), slices.Clone(p.Reach), slices.Clone(p.Refs)
+			p.Sets, p.Refs = slices.Clone(p.Sets), slices.Clone(p.Refs)
 			list = append(list, p)
 		}
 	}
@@ -54,13 +50,8 @@ func checkSurveyPoints(list []SurveyPoint) error {
 				return fmt.Errorf("%s: set %q; expected one of %v", p.Key, s, SurveySets)
 			}
 		}
-		for _, r := range p.Reach {
-			if !slices.Contains(surveyReaches, r) {
-				return fmt.Errorf("%s: reach %q; expected one of %v", p.Key, r, surveyReaches)
-			}
-		}
-		if len(p.Sets) == 0 || len(p.Reach) == 0 {
-			return fmt.Errorf("%s: needs sets and reach", p.Key)
+		if len(p.Sets) == 0 {
+			return fmt.Errorf("%s: is in no set", p.Key)
 		}
 	}
 	return checkEntries(list, func(p SurveyPoint) entry {

@@ -29,7 +29,6 @@ func TestASurveyPointIsRefused(t *testing.T) {
 	for name, spoil := range map[string]func(*SurveyPoint){
 		"right":       func(p *SurveyPoint) { p.YMm = -1 },
 		"unknown set": func(p *SurveyPoint) { p.Sets = []string{"all"} },
-		"reach":       func(p *SurveyPoint) { p.Reach = []string{"moon"} },
 		"no set":      func(p *SurveyPoint) { p.Sets = nil },
 		"no name":     func(p *SurveyPoint) { p.Name = "" },
 		"no source":   func(p *SurveyPoint) { p.Refs = nil },
