@@ -27,9 +27,50 @@ type Check struct {
 	InstrumentLimit float64 `yaml:"instrument_limit"`
 	Instrument      string  `yaml:"instrument"`
 
+	Plausible Plausible `yaml:"plausible"` // where readings lie
+
 	Maker  string       `yaml:"maker"` // what limit only the maker gives, and where it stands; empty: none
 	Limits []CheckLimit `yaml:"limits"`
 	Refs   Refs         `yaml:"ref"`
+}
+
+// Plausible is where readings of a quantity lie, on whatever car: own estimates,
+// and wide. Outside is taken for a slip of the key until somebody says that it
+// really reads that; below Least or above Most nothing can read.
+type Plausible struct {
+	Low   float64              `yaml:"low"`
+	High  float64              `yaml:"high"`
+	Least *float64             `yaml:"least"`
+	Most  *float64             `yaml:"most"`
+	Parts map[string]Plausible `yaml:"parts"` // of parts with a range of their own
+	Value *Plausible           `yaml:"value"` // of what comes out of the readings
+}
+
+// Of is the range of a part; own is false where it has the common one.
+func (p Plausible) Of(part string) (of Plausible, own bool) {
+	if of, own = p.Parts[part]; own {
+		return of, true
+	}
+	return p, false
+}
+
+// check holds a range to its form.
+func (p Plausible) check() error {
+	switch {
+	case p.Low >= p.High:
+		return fmt.Errorf("plausible: low %g is not below high %g", p.Low, p.High)
+	case p.Least != nil && *p.Least > p.Low, p.Most != nil && *p.Most < p.High:
+		return fmt.Errorf("plausible: what is possible is narrower than what is plausible")
+	}
+	for name, part := range p.Parts {
+		if err := part.check(); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	if p.Value != nil {
+		return p.Value.check()
+	}
+	return nil
 }
 
 // CheckLimit is the limit of a quantity at a place, for a kind of car.
@@ -169,6 +210,9 @@ func checkChecks(list []Check) error {
 		}
 		if len(c.Tools) == 0 || c.InstrumentLimit < 0 || c.Group == "" || c.Form == "" {
 			return fmt.Errorf("%s: tools, group or form are missing, or the instrument's bound is negative", c.Key)
+		}
+		if err := c.Plausible.check(); err != nil {
+			return fmt.Errorf("%s: %w", c.Key, err)
 		}
 		for _, l := range c.Limits {
 			if err := l.check(); err != nil {

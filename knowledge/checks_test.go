@@ -88,6 +88,7 @@ func TestChecksAreCopies(t *testing.T) {
 // TestMistakesInChecks: what the list may not hold.
 func TestMistakesInChecks(t *testing.T) {
 	const head = "- {key: a, name: A, group: g, form: mean, unit: mm, how: look, tools: [rule], instrument_limit: 1, instrument: rule, ref: COMMON_PRACTICE x, "
+	const wide = "plausible: {low: 0, high: 9}, "
 	for text, word := range map[string]string{
 		"hazards: [ghosts], maker: m}":                    "no caution for",
 		"hazards: []}":                                    "no limit and none of the maker's",
@@ -99,7 +100,14 @@ func TestMistakesInChecks(t *testing.T) {
 		"limits: [{lower: 2, jurisdictions: [XX], as_at: n, ref: COMMON_PRACTICE}]}":                        "no jurisdiction",
 		"limits: [{lower: 2, from: soon, as_at: n, ref: COMMON_PRACTICE}]}":                                 "is no day",
 		"limits: [{by_temperature: [{c: 2, lower: 1}, {c: 1, lower: 1}], as_at: n, ref: COMMON_PRACTICE}]}": "do not rise",
+		"maker: m, plausible: {low: 9, high: 0}}":                                                           "is not below high",
+		"maker: m, plausible: {low: 0, high: 9, least: 1}}":                                                 "narrower",
+		"maker: m, plausible: {low: 0, high: 9, parts: {a: {low: 1, high: 1}}}}":                            "is not below high",
+		"maker: m}": "plausible",
 	} {
+		if !strings.Contains(text, "plausible") && text != "maker: m}" {
+			text = wide + text
+		}
 		if _, err := parse("checks.yaml", []byte(head+text), checkChecks); err == nil || !strings.Contains(err.Error(), word) {
 			t.Errorf("%s: %v; want %q", text, err, word)
 		}

@@ -51,6 +51,7 @@ func (p *checkPage) examine(f *Form, t readingText, text, today string) error {
 	if p.Keeping {
 		f.ownName(p.Ask)
 	}
+	p.doubt(f, text, &settings)
 	if len(f.Problems) > 0 || strings.TrimSpace(text) == "" && !p.Keeping {
 		return nil
 	}
@@ -60,6 +61,14 @@ func (p *checkPage) examine(f *Form, t readingText, text, today string) error {
 			return err
 		}
 		return nil
+	}
+	if p.doubtValue(f, said, &settings); len(f.Problems) > 0 {
+		return nil
+	}
+	if len(settings.Confirmed) > len(said.Settings.Confirmed) {
+		if said, err = workshop.ExamineCheck(text, settings); err != nil {
+			return err
+		}
 	}
 	p.Said, p.Line = &said, lineOf(said)
 	return nil

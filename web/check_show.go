@@ -19,6 +19,15 @@ type checkPage struct {
 	Said     *workshop.Checked // nil: nothing can be said yet
 	Line     *numberLine
 	Keeping  bool // it was to be kept
+	// Slips are readings that look like a slip of the key, to be ticked where it
+	// really reads that.
+	Slips []slip
+}
+
+// slip is a reading that looks like a slip of the key.
+type slip struct {
+	Key, Label string
+	Ticked     bool
 }
 
 // Trouble says above a list of problems what did not come about.

@@ -131,7 +131,12 @@ func TestEveryQuantityHasAPage(t *testing.T) {
 	for _, c := range knowledge.Checks() {
 		at := g.path("/bench/check/" + c.Key)
 		g.wants(g.get(at), 200, "How")
-		f := url.Values{"do": {"look"}, "instrument_limit": {"0.1"}, "taken": {"5\n5.5"}, "temperature_c": {"15"}, "effort_unit": {"N"}}
+		two := func(part string) string {
+			p, _ := c.Plausible.Of(part)
+			v := p.Low + 0.1*(p.High-p.Low)
+			return trimNumber(v) + "; " + trimNumber(1.02*v)
+		}
+		f := url.Values{"do": {"look"}, "instrument_limit": {"0.1"}, "taken": {strings.Replace(two(""), "; ", "\n", 1)}, "temperature_c": {"15"}, "effort_unit": {"N"}}
 		if len(c.Limits) > 0 {
 			f.Set("limit", "0")
 		} else {
@@ -140,7 +145,7 @@ func TestEveryQuantityHasAPage(t *testing.T) {
 		}
 		for _, p := range c.Parts {
 			field := strings.ReplaceAll(p, " ", "_")
-			f.Set("part."+field, "5; 5.5")
+			f.Set("part."+field, two(p))
 			f.Set("limit."+field, "0.1")
 		}
 		switch c.Form {
@@ -190,4 +195,36 @@ func TestCheckBearsExtremes(t *testing.T) {
 	g.wants(g.post(at, f), 422, "more than 500 readings")
 	f.Set("taken", "1"+strings.Repeat("0", 400))
 	g.wants(g.post(at, f), 422)
+}
+
+// A slip of the key is refused with what was probably meant; ticked it is kept, and
+// the doubt with it; what nothing can read is never kept.
+func TestASlipOfTheKeyIsAskedAbout(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/disc-thickness")
+	form := func(taken string, more ...string) url.Values {
+		f := url.Values{"lower": {"24.3"}, "limit_from": {"cast on the hat"}, "instrument_limit": {"0.01"}, "do": {"keep"}, "taken": {taken}, "request": {"slip" + taken}}
+		for i := 0; i+1 < len(more); i += 2 {
+			f[more[i]] = append(f[more[i]], more[i+1])
+		}
+		return f
+	}
+	g.wants(g.post(at, form("24.56\n2455\n24.54")), 422, "2455 mm: did you mean 24.55? Expected 3 to 60 mm", "It really reads 2455 mm", ">2455</li>", "Not kept yet", "!verdict-big")
+	g.wants(g.post(at, form("24.56\n2455", "really", "=2400")), 422, "did you mean 24.55?")
+	g.wants(g.post(at, form("-24.5", "really", "=-24.5")), 422, "nothing reads less than 0 mm here; did you mean 24.5?", "!It really reads")
+	if n := len(g.now().Evidence); n != 0 {
+		t.Fatalf("%d measurements kept", n)
+	}
+	w := g.post(at, form("2455", "really", "=2455"))
+	g.wants(w, http.StatusSeeOther)
+	g.wants(g.get(w.Header().Get("Location")), 200, "somebody ticked that it really reads that", "2455 mm: did you mean 24.55?")
+	e := g.now().Evidence[0]
+	if again, err := g.server.workshop.CheckOf(t.Context(), &e); err != nil || again.Why != e.Why || len(again.Settings.Confirmed) != 1 {
+		t.Errorf("worked out anew: %q, %v; kept %q", again.Why, err, e.Why)
+	}
+	brake := g.path("/bench/check/brake-imbalance")
+	f := url.Values{"limit": {"0"}, "instrument_limit": {"30"}, "do": {"look"}, "part.left": {"2400; 240"}, "part.right": {"2300"}}
+	g.wants(g.post(brake, f), 422, "Left: 240 beside 2400: did you mean 2400?", `value="2400; 240"`)
+	r := strings.NewReader(url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "taken": {"6.1\n61"}}.Encode())
+	g.wants(g.script(g.path("/bench/check/tyre-tread"), r), 200, `id="check-live"`, "did you mean 6.1?", "It really reads 61 mm")
 }

@@ -43,6 +43,10 @@ type CheckSettings struct {
 	LimitRef     string   `json:"limit_ref,omitempty"`  // its source, where it is one of knowledge's
 	Risk         float64  `json:"risk,omitempty"`       // 0: as usual
 
+	// Confirmed says of readings that look like a slip of the key that somebody ticked
+	// that it really reads that.
+	Confirmed []string `json:"confirmed,omitempty"`
+
 	Want         *float64 `json:"want,omitempty"` // distance that a part shall still go
 	DistanceUnit string   `json:"distance_unit,omitempty"`
 }
@@ -185,12 +189,19 @@ func (out Checked) against(why string) string {
 	why = signed(why)
 	switch {
 	case out.Settings.LimitFrom == "":
-		return why
 	case out.Settings.LimitRef != "":
-		return why + "; the limit is for: " + out.Settings.LimitFrom
+		why += "; the limit is for: " + out.Settings.LimitFrom
+	default:
+		why += "; the limit is from: " + out.Settings.LimitFrom
 	}
-	return why + "; the limit is from: " + out.Settings.LimitFrom
+	if len(out.Settings.Confirmed) > 0 {
+		why += "; " + doubtConfirmed + ": " + strings.Join(out.Settings.Confirmed, "; ")
+	}
+	return why
 }
+
+// doubtConfirmed comes before readings that look like a slip.
+const doubtConfirmed = "doubtful, and kept because somebody ticked that it really reads that"
 
 // signed writes the engine's plus and minus as one sign.
 func signed(text string) string { return strings.ReplaceAll(text, "+-", "±") }
