@@ -21,8 +21,9 @@ type evidencePage struct {
 
 	Checked *workshop.Checked // of a check, worked out anew; nil: of another instrument, or it cannot be
 	Line    *numberLine
-	Codes   *codesSaid // of a record of fault codes
-	Anew    string     // why it cannot be worked out anew
+	Codes   *codesSaid  // of a record of fault codes
+	Angles  *anglesSaid // of wheel angles
+	Anew    string      // why it cannot be worked out anew
 }
 
 // Unit reports whether it is a measurement of a hydraulic unit.
@@ -31,6 +32,9 @@ func (p evidencePage) Unit() bool { return p.Evidence.Instrument == rebuild.Inst
 // Again is the address where the same quantity is measured once more; empty for
 // other instruments.
 func (p evidencePage) Again() string {
+	if p.Evidence.Instrument == rebuild.InstrumentAngles {
+		return p.anglesAgain()
+	}
 	s, ok := workshop.ReadCheckSettings(p.Evidence)
 	if !ok || s.Quantity == "" {
 		return ""
@@ -94,6 +98,8 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 		s.showChecked(r, &page)
 	case rebuild.InstrumentCodes:
 		s.showCodes(r, rb, &page)
+	case rebuild.InstrumentAngles:
+		s.showAngles(r, &page)
 	default:
 		page.Cautions = unitCautions()
 	}
