@@ -30,6 +30,7 @@ type JobPlan struct {
 	// Outside says that somebody else does it elsewhere. It takes OutsideDays of
 	// the calendar and begins on one of the Slots, where there are any.
 	Outside     bool            `json:"outside"`
+	CarGoes     bool            `json:"car_goes"` // the car itself is away meanwhile: nothing else is done on it
 	OutsideDays uncertain.Range `json:"outside_days"`
 	Slots       []string        `json:"slots"` // ISO dates, ascending
 
@@ -101,6 +102,7 @@ func (p JobPlan) checkOutside(c *checks) {
 	c.rangeOf(p.OutsideDays, "outside_days", "how many days it takes outside", maxOutsideDays)
 	c.that(p.Outside || p.OutsideDays == uncertain.Range{}, "outside_days", "only work that somebody else does takes days outside")
 	c.that(!p.Outside || p.OutsideDays.High > 0, "outside_days", "say how many days it takes outside")
+	c.that(p.Outside || !p.CarGoes, "car_goes", "only for work that somebody else does is the car away")
 	c.that(p.Outside || len(p.Slots) == 0, "slots", "only work that somebody else does has slots")
 	c.that(!p.Outside || len(p.Helpers) == 0, "helpers", "work that somebody else does elsewhere needs no helper here")
 	c.that(len(p.Slots) <= maxSlots, "slots", "there are %d slots; at most %d fit", len(p.Slots), maxSlots)

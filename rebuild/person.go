@@ -9,7 +9,7 @@ type Person struct {
 	Own   bool        `json:"own"`   // whose hours are own hours: one person at most
 	Hours []WorkHours `json:"hours"` // of a week
 	Away  []DaySpan   `json:"away"`
-	Extra []Opening   `json:"extra"` // working time besides
+	Extra []Opening   `json:"extra"` // working time besides, on single days
 	Note  string      `json:"note"`
 }
 
@@ -39,7 +39,7 @@ func (p Person) Validate() error {
 	var c checks
 	c.text(p.Name, "name", "the name", 1, 80)
 	c.workHours(p.Hours, "hours")
-	c.that(len(p.Hours) > 0 || len(p.Extra) > 0, "hours", "say when %s works: some hours on one day of the week at least, or a day with extra time", short(p.Name))
+	c.that(len(p.Hours) > 0, "hours", "say when %s works: some hours on one day of the week at least", short(p.Name))
 	c.spans(p.Away, "away", "away")
 	c.openings(p.Extra, "extra")
 	c.text(p.Note, "note", "the note", 0, 2000)

@@ -62,7 +62,7 @@ func planSteps() []plan {
 			return r.SetJobPlan(rebuild.JobPlan{JobID: r.Jobs[1].ID, After: []int64{r.Jobs[0].ID}, Helpers: []int64{r.People[1].ID}, Holds: []rebuild.ThingUse{{Thing: r.Things[0].ID, Count: 1}}, WaitDays: 1.5, Noisy: true, SetUp: "press"})
 		},
 		func(r *rebuild.Rebuild) (rebuild.Change, error) {
-			return r.SetJobPlan(rebuild.JobPlan{JobID: r.Jobs[2].ID, After: []int64{r.Jobs[1].ID}, WithoutMe: true, Outside: true, OutsideDays: uncertain.Range{Low: 5, Likely: 7, High: 12}, Slots: []string{"2026-05-04", "2026-06-01"}})
+			return r.SetJobPlan(rebuild.JobPlan{JobID: r.Jobs[2].ID, After: []int64{r.Jobs[1].ID}, WithoutMe: true, Outside: true, CarGoes: true, OutsideDays: uncertain.Range{Low: 5, Likely: 7, High: 12}, Slots: []string{"2026-05-04", "2026-06-01"}})
 		},
 		func(r *rebuild.Rebuild) (rebuild.Change, error) {
 			return r.StartJob(r.Jobs[0].ID, "2026-03-03T18:30:00+01:00")

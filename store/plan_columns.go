@@ -52,11 +52,11 @@ var milestoneJobs = links("milestone_job", "milestone_id", "job_id")
 
 var jobPlans = table[rebuild.JobPlan]{
 	"job_plan", strings.Fields(`id rev job_id without_me wait_days not_before noisy daylight set_up
-		outside outside_days_low outside_days_likely outside_days_high started_at done_at note`),
+		outside car_goes outside_days_low outside_days_likely outside_days_high started_at done_at note`),
 	func(p *rebuild.JobPlan, _ *string) []any {
 		return []any{
 			&p.ID, &p.Rev, &p.JobID, &p.WithoutMe, &p.WaitDays, &p.NotBefore, &p.Noisy, &p.Daylight, &p.SetUp,
-			&p.Outside, &p.OutsideDays.Low, &p.OutsideDays.Likely, &p.OutsideDays.High, &p.StartedAt, &p.DoneAt, &p.Note,
+			&p.Outside, &p.CarGoes, &p.OutsideDays.Low, &p.OutsideDays.Likely, &p.OutsideDays.High, &p.StartedAt, &p.DoneAt, &p.Note,
 		}
 	},
 }

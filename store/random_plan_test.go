@@ -127,6 +127,7 @@ func anyJobPlan(t *rapid.T, r *rebuild.Rebuild, job int64) rebuild.JobPlan {
 	}
 	if rapid.IntRange(0, 3).Draw(t, "outside") == 0 {
 		p.Outside, p.OutsideDays, p.WithoutMe = true, anyDays(t), rapid.Bool().Draw(t, "without me")
+		p.CarGoes = rapid.Bool().Draw(t, "car goes")
 		p.Slots = rapid.SampledFrom([][]string{nil, {}, {"2026-03-01"}, {"2026-03-01", "2026-04-02"}}).Draw(t, "slots")
 	} else {
 		p.Helpers = someOf(t, r.People, 2)

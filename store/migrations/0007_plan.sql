@@ -110,6 +110,7 @@ create table job_plan (
     daylight            integer not null check (daylight in (0, 1)),
     set_up              text    not null,    -- what has to be set up for it
     outside             integer not null check (outside in (0, 1)), -- somebody else does it elsewhere
+    car_goes            integer not null check (car_goes in (0, 1)), -- the car itself is away meanwhile
     outside_days_low    real    not null,
     outside_days_likely real    not null,
     outside_days_high   real    not null,
