@@ -78,6 +78,8 @@ type TaskDoubt struct {
 	DelayCost   float64 `json:"delay_cost"`     // what that day costs: days until the finish, milestones missed
 	StartP10    float64 `json:"start_p10"`      // day
 	StartP90    float64 `json:"start_p90"`      // day
+	EndP10      float64 `json:"end_p10"`        // day
+	EndP90      float64 `json:"end_p90"`        // day
 	Share       float64 `json:"variance_share"` // Cov(what it took, finish)/Var(finish)
 }
 

@@ -9,8 +9,8 @@ import (
 	"wreckwright/uncertain"
 )
 
-// startsKept is the number of trials from which the spread of each start is
-// taken: enough for its 10 % and 90 % points.
+// startsKept is the number of trials from which the spread of each start and end
+// is taken: enough for its 10 % and 90 % points.
 const startsKept = 2048
 
 // simulation is a plan ready to be played.
@@ -83,18 +83,19 @@ type outcome struct {
 	finish     []float64   // day, of each trial
 	milestones [][]float64 // day, of each milestone and trial
 	starts     [][]float64 // day, of each task, of the first trials
-	critical   []float64   // share of trials, of each task
-	share      []float64   // Cov(what a task took, finish)/Var(finish)
+	ends       [][]float64
+	critical   []float64 // share of trials, of each task
+	share      []float64 // Cov(what a task took, finish)/Var(finish)
 }
 
 // run plays all trials on all cores.
 func (m *simulation) run(ctx context.Context, trials int) (*outcome, error) {
-	o := &outcome{finish: make([]float64, trials), starts: make([][]float64, m.g.tasks)}
+	o := &outcome{finish: make([]float64, trials), starts: make([][]float64, m.g.tasks), ends: make([][]float64, m.g.tasks)}
 	for range m.p.Milestones {
 		o.milestones = append(o.milestones, make([]float64, trials))
 	}
 	for i := range o.starts {
-		o.starts[i] = make([]float64, min(trials, startsKept))
+		o.starts[i], o.ends[i] = make([]float64, min(trials, startsKept)), make([]float64, min(trials, startsKept))
 	}
 	blocks := make([]uncertain.CoMoments, (trials+uncertain.BlockTrials-1)/uncertain.BlockTrials)
 	counts := make([][]int, len(blocks))
@@ -156,7 +157,7 @@ func (w *worker) block(first, count int) (uncertain.CoMoments, []int) {
 		for i := range m.g.tasks {
 			w.lengths[i][k] = toDays(y.end[i] - y.start[i])
 			if first+k < startsKept {
-				o.starts[i][first+k] = toDays(y.start[i])
+				o.starts[i][first+k], o.ends[i][first+k] = toDays(y.start[i]), toDays(y.end[i])
 			}
 		}
 		y.trace(w.seen, func(i int32) {
@@ -188,9 +189,11 @@ func Simulate(ctx context.Context, p Problem, s Schedule, policy Policy) (Doubt,
 	d := Doubt{Policy: m.policy, Trials: trials, Seed: p.Seed, MeanCost: m.cost(o)}
 	for i, t := range p.Tasks {
 		uncertain.SortFloats(o.starts[i])
+		uncertain.SortFloats(o.ends[i])
 		d.Tasks = append(d.Tasks, TaskDoubt{
 			ID: t.ID, Criticality: o.critical[i], Share: o.share[i],
 			StartP10: uncertain.SampleQuantile(o.starts[i], 0.1), StartP90: uncertain.SampleQuantile(o.starts[i], 0.9),
+			EndP10: uncertain.SampleQuantile(o.ends[i], 0.1), EndP90: uncertain.SampleQuantile(o.ends[i], 0.9),
 		})
 	}
 	if err := m.delays(ctx, d.Tasks); err != nil {
