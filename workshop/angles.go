@@ -76,7 +76,7 @@ func ExamineAngles(raw string, s AnglesSettings) (Angled, error) {
 		return out, anglesMistake(err)
 	}
 	out.Verdict, out.Engine = rebuild.Verdict(out.Result.Verdict), out.Result.Engine
-	out.Why = AngleWords(out.Result.Why)
+	out.Why = anglesWhy(out.Result)
 	out.Figures = angleFigures(out.Result)
 	return out, nil
 }
@@ -110,12 +110,9 @@ func CornerWords(where string) string {
 	return where
 }
 
-// AngleWords writes what the engine says in the words and signs of a page.
+// AngleWords names the wheels in what the engine says.
 func AngleWords(text string) string {
-	return strings.NewReplacer(
-		"FL", "front left", "FR", "front right", "RL", "rear left", "RR", "rear right",
-		" +- ", " ± ", " deg,", "°,", " deg;", "°;", " degrees", "°",
-	).Replace(text)
+	return strings.NewReplacer("FL", "front left", "FR", "front right", "RL", "rear left", "RR", "rear right").Replace(text)
 }
 
 // anglesMistake puts a mistake at its key.

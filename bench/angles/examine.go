@@ -30,7 +30,7 @@ func Examine(c Case) (Result, error) {
 		r.Axles[name] = axleResult(f, sd, axle)
 	}
 	checks, missing := judge(&c, f, sd)
-	r.Checks = append([]CheckResult{}, checks...)
+	r.Checks, r.Missing = append([]CheckResult{}, checks...), append([]string{}, missing...)
 	r.Verdict, r.Why = verdictOf(checks, missing)
 	r.Adjust = append([]Adjustment{}, adjustments(&c, f, checks)...)
 	r.Signs = append([]Sign{}, signs(&c, f, sd, checks)...)

@@ -28,6 +28,7 @@ type Result struct {
 	Platforms []PlatformResult      `json:"spring_platforms"` // an estimate out of nominal rates
 
 	Checks  []CheckResult `json:"checks"`
+	Missing []string      `json:"not_measured"` // what is wanted and was not measured
 	Verdict string        `json:"verdict"`
 	Why     string        `json:"why"`
 	Adjust  []Adjustment  `json:"adjust"`
