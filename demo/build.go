@@ -14,7 +14,7 @@ import (
 var silent = slog.New(slog.DiscardHandler)
 
 // stories are the folders in content/, in the order they are played.
-var stories = []string{"skua", "dipper", "garganey", "turnstone", "whinchat"}
+var stories = []string{"skua", "dipper", "garganey", "turnstone", "whinchat", "whimbrel"}
 
 // Build makes the demo book of that day in the folder, which must hold no book
 // yet or one without any rebuild. A build that was cut short leaves a mark by

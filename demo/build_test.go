@@ -78,6 +78,7 @@ func TestBook(t *testing.T) {
 	t.Run("sound", func(t *testing.T) { checkSound(t, book) })
 	t.Run("counts", func(t *testing.T) { checkCounts(t, skua, dipper) })
 	t.Run("weighed", func(t *testing.T) { checkWeighed(t, book, skua) })
+	t.Run("road", func(t *testing.T) { checkRoad(t, book, skua) })
 	t.Run("variety", func(t *testing.T) { checkVariety(t, skua) })
 	t.Run("days", func(t *testing.T) { checkDays(t, skua) })
 	t.Run("money", func(t *testing.T) { checkMoney(t, book, skua) })
@@ -142,6 +143,61 @@ func checkWeighed(t *testing.T, book *store.Book, skua *rebuild.Rebuild) {
 	}
 	if e := skua.Entries[0]; e.Kind != rebuild.EntryPurchase || len(e.Receipts) != 1 {
 		t.Errorf("the purchase is %+v", e)
+	}
+}
+
+// checkRoad holds what the car that is on the road again is there to show, and that
+// nobody is told the other one may be driven.
+func checkRoad(t *testing.T, book *store.Book, skua *rebuild.Rebuild) {
+	bench := workshop.New(book, slog.New(slog.DiscardHandler), func() string { return today.Format(time.DateOnly) })
+	defer bench.Close()
+	gates := func(r *rebuild.Rebuild) []workshop.GateLine {
+		lines, err := bench.Gates(ctx, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return lines
+	}
+	for _, l := range gates(skua) {
+		if l.Passed() || !l.HardStop() {
+			t.Errorf("the Skua at the gate %s: %s", l.Which, l.State)
+		}
+	}
+	r := load(t, book, "Whimbrel")
+	advised := 0
+	for _, p := range r.GatePasses {
+		if p.AgainstAdvice() {
+			advised++
+		}
+	}
+	if len(r.GatePasses) != 5 || advised != 1 {
+		t.Errorf("%d gates passed, %d against advice", len(r.GatePasses), advised)
+	}
+	if lines := gates(r); !lines[0].Passed() || !lines[3].Passed() {
+		t.Errorf("road test %s, hand-over %s: new since %v, %v", lines[0].State, lines[3].State, lines[0].New, lines[3].New)
+	}
+	checkDriven(t, r)
+	drives, err := bench.Shakedown(ctx, r)
+	if err != nil || !drives.Over() {
+		t.Errorf("%d stages passed, %v", drives.Passed, err)
+	}
+}
+
+// checkDriven holds that a stop of the shakedown led to a case and to a job that
+// was proven, and that an official test found what nobody had.
+func checkDriven(t *testing.T, r *rebuild.Rebuild) {
+	stopped := slices.IndexFunc(r.Shakedown, func(s rebuild.ShakedownRun) bool { return s.Result == rebuild.RunStop })
+	if stopped < 0 || len(r.Shakedown[stopped].Findings) != 1 {
+		t.Fatalf("the shakedown: %+v", r.Shakedown)
+	}
+	found := r.Shakedown[stopped].Findings[0]
+	searched := slices.ContainsFunc(r.Cases, func(k rebuild.Case) bool { return k.Cured() && slices.Contains(k.Findings, found) })
+	mended := slices.ContainsFunc(r.Jobs, func(j rebuild.Job) bool { return j.State == rebuild.JobProven && slices.Contains(j.Findings, found) })
+	if !searched || !mended {
+		t.Errorf("what stopped the drive: searched %v, mended %v", searched, mended)
+	}
+	if n := len(r.OfficialTests); n != 2 || r.OfficialTests[0].Result != rebuild.TestFail || r.OfficialTests[1].Result != rebuild.TestPass {
+		t.Errorf("official tests: %+v", r.OfficialTests)
 	}
 }
 

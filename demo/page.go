@@ -25,6 +25,7 @@ type story struct {
 	Strip     []offPage
 	Checks    []checkPage
 	Proving   proving
+	Road      road
 	Ledger    []entryPage
 	Slips     []slipPage
 }
@@ -249,6 +250,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/strip.yaml", &s.Strip),
 		readPage(folder+"/checks.yaml", &s.Checks),
 		readPage(folder+"/prove.yaml", &s.Proving),
+		readPage(folder+"/road.yaml", &s.Road),
 		readPage(folder+"/ledger.yaml", &s.Ledger),
 		readPage(folder+"/slips.yaml", &s.Slips),
 	)

@@ -23,6 +23,7 @@ func (s story) check(folder string) error {
 			orderly(say, "a change of finding "+f.Key, c.Day, f.Day)
 		}
 	}
+	s.checkRoad(say, findings)
 	for _, j := range s.Jobs {
 		named(say, jobs, "job", j.Key, j.Day)
 		j.check(say, findings)

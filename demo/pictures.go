@@ -13,6 +13,11 @@ func (s story) pictures() []picture {
 			all = append(all, m.Proofs...)
 		}
 	}
+	for _, d := range s.Road.Drives {
+		for _, f := range d.Found {
+			all = append(all, f.Photos...)
+		}
+	}
 	for _, o := range s.Strip {
 		all = append(all, o.Photos...)
 	}

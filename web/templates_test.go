@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"log/slog"
@@ -241,6 +242,7 @@ func (g *templateRig) plain() []rendering {
 		rendering{"bench_bond", "/r/1/bench/bond?reckon=1&holds=brake+hose&hottest_c=50", nil, http.StatusOK},
 	)
 	list = append(list, proofRenderings()...)
+	list = append(list, g.driven()...)
 	for _, s := range g.skua.Strip {
 		list = append(list, rendering{"strip_item", fmt.Sprintf("/r/1/strip/%d", s.ID), nil, http.StatusOK})
 	}
@@ -276,6 +278,29 @@ func (g *templateRig) plain() []rendering {
 		}
 	}
 	return list
+}
+
+// driven are the pages of the drives of the car that is on the road again.
+func (g *templateRig) driven() []rendering {
+	const id = 6
+	r, err := g.workshop.Book().Load(context.Background(), id)
+	if err != nil {
+		return []rendering{{"drive_run", fmt.Sprintf("/r/%d/shakedown", id), nil, http.StatusOK}} // which fails, and says so
+	}
+	var list []rendering
+	for _, run := range r.Shakedown {
+		at := fmt.Sprintf("/r/%d/shakedown/%s/%d", id, run.Stage, run.ID)
+		list = append(list, rendering{"drive_run", at, nil, http.StatusOK}, rendering{"drive_found", at + "/finding", nil, http.StatusOK})
+	}
+	at := fmt.Sprintf("/r/%d/shakedown/%s/%d", id, r.Shakedown[0].Stage, r.Shakedown[0].ID)
+	for _, l := range []string{"gates", "shakedown", "shakedown/slow", "inspection", "build-file"} {
+		list = append(list, rendering{"", fmt.Sprintf("/r/%d/%s", id, l), nil, http.StatusOK})
+	}
+	return append(list,
+		rendering{"drive_run", at, url.Values{"result": {""}, "km": {"far"}, "rev": {fmt.Sprint(r.Shakedown[0].Rev)}}, http.StatusUnprocessableEntity},
+		rendering{"drive_found", at + "/finding", url.Values{"what": {""}, "rev": {fmt.Sprint(r.Shakedown[0].Rev)}}, http.StatusUnprocessableEntity},
+		rendering{"conflict", at, url.Values{"request": {"run"}, "result": {"pass"}, "by": {"Me"}, "rev": {"99"}}, http.StatusConflict},
+	)
 }
 
 // troubled are the pages that answer a form that cannot be taken.
