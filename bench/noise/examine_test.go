@@ -107,6 +107,24 @@ func TestInventedWheel(t *testing.T) {
 	}
 }
 
+// TestPartsThatCoincide: where the lines of two parts lie on each other both are
+// named, the one first whose sidebands stand.
+func TestPartsThatCoincide(t *testing.T) {
+	g := Geometry{Elements: 16, ElementDia: 6.16, PitchDia: 43.12}
+	f := g.Turning(14.358, 0)
+	if math.Abs(2*f.BSF/f.BPFO-1) > 0.001 {
+		t.Fatalf("they should coincide: %+v", f)
+	}
+	ball := examine(t, Case{Samples: wheelNoise(3, 8000, 9, 14.358, 2*f.BSF, f.FTF, 0.6), Rate: 8000, ShaftHz: 14.358, Bearing: &g})
+	race := examine(t, Case{Samples: wheelNoise(3, 8000, 9, 14.358, f.BPFO, 0, 0.6), Rate: 8000, ShaftHz: 14.358, Bearing: &g})
+	if ball.Verdict != Fail || ball.Defect.Part != rollingElement || ball.Defect.Or != outerRace || !strings.Contains(ball.Why, "rolling element or outer race") {
+		t.Errorf("ball: %s %+v: %s", ball.Verdict, ball.Defect, ball.Why)
+	}
+	if race.Verdict != Fail || race.Defect.Part != outerRace || race.Defect.Or != rollingElement {
+		t.Errorf("race: %s %+v: %s", race.Verdict, race.Defect, race.Why)
+	}
+}
+
 // TestScaleSaysNothing: the same recording twice as loud gives the same.
 func TestScaleSaysNothing(t *testing.T) {
 	g := hub

@@ -95,6 +95,7 @@ type finding struct {
 	margin float64 // over the strongest rival that it does not explain
 	stray  family  // the strongest at any order that is not whole
 	shaftK float64 // whole shaft order within a hundredth of the winner's, 0: none
+	twin   string  // another part whose lines lie where the winner's do; empty: none
 }
 
 // weigh gives the finding among families; the cage's alone is no verdict.
@@ -105,6 +106,7 @@ func weigh(list []family, shaftHz float64) finding {
 			f.winner = c
 		}
 	}
+	f.partTwins(list)
 	rival := 1.0
 	for _, c := range list {
 		if c.name != cage && c.name != f.winner.name && !f.winner.explains(c, shaftHz) {
@@ -116,6 +118,36 @@ func weigh(list []family, shaftHz float64) finding {
 		f.shaftK = math.Round(order)
 	}
 	return f
+}
+
+// partTwins finds a family whose lines coincide with the winner's, as those of
+// outer race and element do where D/d is a whole number that fits. Sidebands are
+// what is left to tell them apart: the one that should have them wins where they
+// stand.
+func (f *finding) partTwins(list []family) {
+	for _, c := range list {
+		if c.name == cage || c.name == f.winner.name || math.Abs(c.hz-f.winner.hz) > twinShare*f.winner.hz {
+			continue
+		}
+		f.twin = c.name
+		if c.sideHz > 0 && f.winner.sideHz == 0 && c.sidebands >= listedRatio && c.strength >= twinStrength*f.winner.strength {
+			f.winner, f.twin = c, f.winner.name
+		}
+	}
+}
+
+// Where two families coincide.
+const (
+	twinShare    = 0.01
+	twinStrength = 0.8
+)
+
+// part is the winner's name, with its twin's.
+func (f finding) part() string {
+	if f.twin == "" {
+		return f.winner.name
+	}
+	return f.winner.name + " or " + f.twin
 }
 
 // unknownFamily searches for a family at an order that is not whole, where no

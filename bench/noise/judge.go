@@ -82,7 +82,7 @@ func defectOf(f finding, speed float64) *Defect {
 	if w.strength == 0 {
 		return nil
 	}
-	d := Defect{Part: w.name, Hz: w.lines[0].hz, Order: w.lines[0].hz / speed, Strength: w.strength, Margin: f.margin, Band: w.band, Sidebands: w.sidebands}
+	d := Defect{Part: w.name, Hz: w.lines[0].hz, Or: f.twin, Order: w.lines[0].hz / speed, Strength: w.strength, Margin: f.margin, Band: w.band, Sidebands: w.sidebands}
 	for _, l := range w.lines {
 		d.Harmonics = append(d.Harmonics, l.ratio)
 	}
@@ -155,8 +155,7 @@ func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 	r.Verdict = CannotTell
 	switch {
 	case !agrees:
-		r.Why = fmt.Sprintf("the recording turns at %.2f Hz (%.0f rpm), not at the stated %.2f Hz (%.0f rpm). The recording is believed: its shaft lines stand at whole multiples of that. "+
-			"State the true speed (--rpm %.0f), or check file and sample rate", said.hz, said.hz*60, c.ShaftHz, c.ShaftHz*60, said.hz*60)
+		r.Why = c.disagreement(said)
 	case r.Clipped > clippedTooMuch:
 		r.Why = fmt.Sprintf("%.1f %% of the samples are clipped: flattened peaks make lines of their own. Record again, quieter", 100*r.Clipped)
 	case c.Bearing == nil:
@@ -168,7 +167,7 @@ func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 			f.stray.lines[0].hz/speedOf(c, said), f.stray.strength, w.name, w.strength)
 	case firm:
 		r.Verdict = Fail
-		r.Why = fmt.Sprintf("bearing defect, %s: lines at %.2f Hz (order %.3f) and its multiples stand %.0f times over the noise, %.1f times the next family", w.name, w.lines[0].hz, w.lines[0].hz/speedOf(c, said), w.strength, f.margin)
+		r.Why = fmt.Sprintf("bearing defect, %s: lines at %.2f Hz (order %.3f) and its multiples stand %.0f times over the noise, %.1f times the next family", f.part(), w.lines[0].hz, w.lines[0].hz/speedOf(c, said), w.strength, f.margin)
 	case w.strength >= faintStrength:
 		r.Why = fmt.Sprintf("the %s is heard at %.0f times the noise, %.1f times the next family: a suspicion, too little to condemn a bearing. Record longer, nearer to the hub, at another speed", w.name, w.strength, f.margin)
 	case !said.clear:
@@ -183,6 +182,16 @@ func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 		r.Verdict = Pass
 		r.Why = fmt.Sprintf("no bearing line stands out (strongest: %s, %.1f times the noise; a defect counts from %d). Damage to balls, wear all around and a small spot under light load can be missed", w.name, w.strength, fairStrength)
 	}
+}
+
+// disagreement says which speed is believed, and why.
+func (c Case) disagreement(said heard) string {
+	if c.Track != nil {
+		return fmt.Sprintf("the recording turns %+.1f %% off the speed track (%.2f Hz in the mean, the track says %.2f Hz). The recording is believed: the wheel's own orders stand at whole multiples of that. "+
+			"Check the rolling radius, by a roll-out, and when the recording began in the track", 100*(said.hz/c.ShaftHz-1), said.hz, c.ShaftHz)
+	}
+	return fmt.Sprintf("the recording turns at %.2f Hz (%.0f rpm), not at the stated %.2f Hz (%.0f rpm). The recording is believed: its shaft lines stand at whole multiples of that. "+
+		"State the true speed (--rpm %.0f), or check file and sample rate", said.hz, said.hz*60, c.ShaftHz, c.ShaftHz*60, said.hz*60)
 }
 
 func (c Case) decideUnknown(r *Result, w family) {

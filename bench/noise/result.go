@@ -24,8 +24,9 @@ type Scores struct {
 
 // Defect is the strongest family of a bearing's lines.
 type Defect struct {
-	Part      string    `json:"part"` // "outer race", "inner race", "rolling element", "unknown"
-	Hz        float64   `json:"hz"`   // where it lies
+	Part      string    `json:"part"`         // "outer race", "inner race", "rolling element", "unknown"
+	Or        string    `json:"or,omitempty"` // another part whose lines coincide with them in this bearing
+	Hz        float64   `json:"hz"`           // where it lies
 	Order     float64   `json:"order"`
 	Strength  float64   `json:"strength"` // over the noise, first line with second or third
 	Margin    float64   `json:"margin"`   // over the next family
