@@ -9,6 +9,7 @@ import (
 type drawing struct {
 	width, height float64
 	shapes        []shape
+	muted         bool // its hatching tells a kind and warns of nothing
 }
 
 func (d *drawing) add(s ...shape) { d.shapes = append(d.shapes, s...) }

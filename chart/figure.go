@@ -79,7 +79,7 @@ func (f Figure) SVG(size Size) template.HTML {
 	w.open("desc", "id", id+"-desc")
 	w.raw(">" + escape(f.head.Desc) + "</desc>")
 	if hatched(d.shapes) {
-		w.hatching()
+		w.hatching(d.muted)
 	}
 	for _, s := range d.shapes {
 		s.writeSVG(w)
@@ -102,17 +102,26 @@ func hatched(shapes []shape) bool {
 			if s.hatch {
 				return true
 			}
+		case linkShape:
+			if hatched(s.children) {
+				return true
+			}
 		}
 	}
 	return false
 }
 
-func (w *svgWriter) hatching() {
+// hatching defines the pattern: a warning, or muted where it only tells a kind.
+func (w *svgWriter) hatching(muted bool) {
+	class := "fig-hatch-line"
+	if muted {
+		class += " fig-hatch-muted"
+	}
 	w.open("pattern", "id", w.hatch, "width", "6", "height", "6", "patternUnits", "userSpaceOnUse",
 		"patternTransform", "rotate(45)")
 	w.raw(">")
 	w.element("rect", "", "class", "fig-hatch-ground", "width", "6", "height", "6")
-	w.element("line", "", "class", "fig-hatch-line", "x1", "0", "y1", "0", "x2", "0", "y2", "6")
+	w.element("line", "", "class", class, "x1", "0", "y1", "0", "x2", "0", "y2", "6")
 	w.raw("</pattern>")
 }
 

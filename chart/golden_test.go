@@ -246,7 +246,7 @@ func samples() map[string]Figure {
 		"timeline": NewTimeline(sampleTimeline()), "timeline_dense": NewTimeline(sampleDense()), "bid_curve": NewBidCurve(sampleBids()),
 		"distribution_broken": sampleBroken(),
 		"body":                NewBodyView(sampleBody()), "body_tape": NewBodyView(sampleTape()),
-		"wheels_above": sampleWheels(),
+		"wheels_above": sampleWheels(), "schedule": NewSchedule(sampleSchedule()),
 		"empty":        NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
 }
