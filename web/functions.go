@@ -46,6 +46,8 @@ func functions(a *assets) template.FuncMap {
 		"add":         func(a, b int) int { return a + b },
 		"lower":       strings.ToLower,
 		"vinHint":     vinHint,
+		"angleWords":  workshop.AngleWords,
+		"choices":     optionsIn,
 		"stageName":   func(n int64) string { return rebuild.Stage{Number: n}.Label() },
 	}
 }
@@ -54,6 +56,15 @@ func functions(a *assets) template.FuncMap {
 type Part struct {
 	Name string
 	Of   any
+}
+
+// optionsIn lists choices out of pairs of a value and its label.
+func optionsIn(pairs ...string) []Option {
+	var list []Option
+	for i := 0; i+1 < len(pairs); i += 2 {
+		list = append(list, Option{pairs[i], pairs[i+1]})
+	}
+	return list
 }
 
 // dict passes several named values into a sub-template.
