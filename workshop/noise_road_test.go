@@ -129,3 +129,29 @@ func TestRoadCorners(t *testing.T) {
 		t.Errorf("%+v", figures)
 	}
 }
+
+// TestBearingLinesMoveTheDiagnosis: a defect found makes the bearing likelier, none
+// found less likely, and no verdict says nothing.
+func TestBearingLinesMoveTheDiagnosis(t *testing.T) {
+	c := hum(t)
+	before := chancesOf(t, c, nil)["wheel_bearing"]
+	last := 0.0
+	for _, step := range []struct {
+		verdict  noise.Verdict
+		strength float64
+		low, up  float64
+	}{{noise.Pass, 2.5, 0, before / 2}, {noise.Fail, 25, 0.9, 1}, {noise.Fail, 200, 0.98, 1}} {
+		e, ok := BearingEvidence(c, noise.Result{Verdict: step.verdict, Bearing: &noise.Frequencies{}, Defect: &noise.Defect{Strength: step.strength}})
+		if !ok {
+			t.Fatalf("%+v says nothing", step)
+		}
+		got := chancesOf(t, c, []diagnose.Evidence{e})["wheel_bearing"]
+		if got < step.low || got > step.up || got < last {
+			t.Errorf("%s at %g: %.3f, before %.3f", step.verdict, step.strength, got, before)
+		}
+		last = got
+	}
+	if _, ok := BearingEvidence(c, noise.Result{Verdict: noise.CannotTell, Bearing: &noise.Frequencies{}, Defect: &noise.Defect{Strength: 15}}); ok {
+		t.Error("no verdict, and yet evidence")
+	}
+}

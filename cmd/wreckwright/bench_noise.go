@@ -11,6 +11,7 @@ import (
 	"text/tabwriter"
 
 	"wreckwright/bench/noise"
+	"wreckwright/bench/noise/track"
 	"wreckwright/bench/recording"
 	"wreckwright/casefile"
 )
@@ -20,8 +21,11 @@ type noiseCommand struct {
 
 	RPM           *float64 `name:"rpm" placeholder:"N" xor:"speed" help:"Speed of the shaft or wheel, turns a minute."`
 	SpeedKmh      *float64 `name:"speed-kmh" placeholder:"V" xor:"speed" help:"Road speed, with --rolling-radius-mm or --tyre."`
+	Track         string   `name:"track" placeholder:"FILE" xor:"speed" help:"Speeds on the way, of a run-up or coast-down: CSV, GPX or NMEA, with --rolling-radius-mm or --tyre."`
+	TrackStartS   *float64 `name:"track-start-s" placeholder:"S" help:"When the recording began, seconds after the track's first point; looked for where not given."`
 	RollingRadius *float64 `name:"rolling-radius-mm" placeholder:"R" help:"Roll-out over some turns / (2 pi turns): surer than out of the tyre's size."`
-	Tyre          string   `name:"tyre" placeholder:"SIZE" help:"Size of the tyre, such as 245/35R20."`
+	Tyre          string   `name:"tyre" placeholder:"SIZE" help:"Size of the tyre, such as 245/35R20: its rolling radius, and where tread and air in it are heard."`
+	TreadBlocks   int      `name:"tread-blocks" placeholder:"N" help:"Blocks around the tread, counted; with --tyre. Not given: 60 to 80."`
 	Bearing       string   `name:"bearing" placeholder:"n,d,D,angle" help:"Elements in a row, their diameter, pitch diameter, contact angle in degrees."`
 	OuterTurns    bool     `name:"outer-turns" help:"The outer ring turns with the wheel."`
 	Teeth         []int    `name:"teeth" placeholder:"Z" help:"Teeth of a gear on this shaft, such as the crown wheel's; several with commas."`
@@ -46,6 +50,9 @@ func (b noiseCommand) Run(ctx context.Context, out output) error {
 	if err := b.read(ctx, &c); err != nil {
 		return b.inFile(err)
 	}
+	if err := b.readTrack(ctx, &c); err != nil {
+		return b.inFile(err)
+	}
 	result, err := noise.Examine(ctx, c)
 	if err != nil {
 		return b.inFile(err)
@@ -59,9 +66,12 @@ func (b noiseCommand) Run(ctx context.Context, out output) error {
 
 // noiseCase reads the flags.
 func (b noiseCommand) noiseCase() (noise.Case, error) {
-	c := noise.Case{OuterTurns: b.OuterTurns, Teeth: b.Teeth, AxleRatio: b.AxleRatio, BlockS: b.BlockS}
-	var err error
-	if c.ShaftHz, c.SpeedDoubt, err = b.speed(); err != nil {
+	c := noise.Case{OuterTurns: b.OuterTurns, Teeth: b.Teeth, AxleRatio: b.AxleRatio, BlockS: b.BlockS, TreadBlocks: b.TreadBlocks}
+	radius, err := b.radius(&c)
+	if err != nil {
+		return c, err
+	}
+	if c.ShaftHz, c.SpeedDoubt, err = b.speed(radius); err != nil {
 		return c, err
 	}
 	if b.Bearing != "" {
@@ -74,29 +84,38 @@ func (b noiseCommand) noiseCase() (noise.Case, error) {
 	return c, nil
 }
 
-// speed gives the frequency of the shaft and how far it may be off.
-func (b noiseCommand) speed() (hz, doubt float64, err error) {
+// radius is what the wheel rolls on, mm; 0: nothing was told of it.
+func (b noiseCommand) radius(c *noise.Case) (float64, error) {
 	radius := 0.0
 	if b.Tyre != "" {
 		t, err := noise.ParseTyre(b.Tyre)
 		if err != nil {
-			return 0, 0, err
+			return 0, err
 		}
-		radius = t.RollingRadiusMm()
+		c.Tyre, radius = &t, t.RollingRadiusMm()
+	} else if b.TreadBlocks != 0 {
+		return 0, &noise.InputError{What: "tread", Problem: "blocks without a tyre", Expected: "--tyre beside --tread-blocks"}
 	}
 	if b.RollingRadius != nil {
 		radius = *b.RollingRadius
 		if !(radius >= 100 && radius <= 1000) {
-			return 0, 0, &noise.InputError{What: "rolling radius", Problem: fmt.Sprintf("%g mm", radius), Expected: "100 to 1000 mm"}
+			return 0, &noise.InputError{What: "rolling radius", Problem: fmt.Sprintf("%g mm", radius), Expected: "100 to 1000 mm"}
 		}
 	}
+	return radius, nil
+}
+
+// speed gives the frequency of the shaft and how far it may be off.
+func (b noiseCommand) speed(radius float64) (hz, doubt float64, err error) {
 	switch {
 	case b.RPM != nil:
 		hz, doubt = *b.RPM/60, noise.TachoDoubt
-	case b.SpeedKmh == nil:
-		return 0, 0, &noise.InputError{What: "shaft speed", Problem: "none given", Expected: "--rpm, or --speed-kmh with --rolling-radius-mm or --tyre"}
+	case b.SpeedKmh == nil && b.Track == "":
+		return 0, 0, &noise.InputError{What: "shaft speed", Problem: "none given", Expected: "--rpm, or --speed-kmh or --track with --rolling-radius-mm or --tyre"}
 	case radius == 0:
-		return 0, 0, &noise.InputError{What: "rolling radius", Problem: "none given", Expected: "--rolling-radius-mm or --tyre beside --speed-kmh"}
+		return 0, 0, &noise.InputError{What: "rolling radius", Problem: "none given", Expected: "--rolling-radius-mm or --tyre beside --speed-kmh and --track"}
+	case b.Track != "":
+		return 0, noise.RoadDoubt, nil
 	default:
 		hz, doubt = noise.WheelHz(*b.SpeedKmh, radius), noise.RoadDoubt
 	}
@@ -104,6 +123,59 @@ func (b noiseCommand) speed() (hz, doubt float64, err error) {
 		return 0, 0, &noise.InputError{What: "shaft speed", Problem: fmt.Sprintf("%g turns a second", hz), Expected: "a speed above 0"}
 	}
 	return hz, doubt, nil
+}
+
+// readTrack puts the speeds on the way into the case, laid beside the recording.
+func (b noiseCommand) readTrack(ctx context.Context, c *noise.Case) error {
+	if b.Track == "" {
+		return nil
+	}
+	file, err := openReadings(b.Track)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	way, err := track.Read(file)
+	var wrong *track.Error
+	if errors.As(err, &wrong) {
+		return &casefile.Error{File: b.Track, Line: wrong.Line, Problem: wrong.Problem, Expected: wrong.Expected}
+	}
+	if err != nil {
+		return fmt.Errorf("%s: %w", b.Track, err)
+	}
+	radius, err := b.radius(c)
+	if err != nil {
+		return err
+	}
+	began := 0.0
+	if b.TrackStartS != nil {
+		began = *b.TrackStartS
+	} else if began, err = beganAt(ctx, *c, way, radius); err != nil {
+		return err
+	}
+	at, hz := way.Shaft(radius, began)
+	c.Track = &noise.Track{AtS: at, ShaftHz: hz}
+	return nil
+}
+
+// beganAt looks for when the recording began. A track about as long as the
+// recording began with it.
+func beganAt(ctx context.Context, c noise.Case, way track.Track, radius float64) (float64, error) {
+	const apartS = 2
+	length := float64(len(c.Samples)) / float64(max(c.Rate, 1))
+	if way.DurationS() <= length+apartS {
+		return 0, nil
+	}
+	at, hz := way.Shaft(radius, 0)
+	c.Track = &noise.Track{AtS: at, ShaftHz: hz}
+	found, err := noise.Align(ctx, c, 0, way.DurationS())
+	if err != nil {
+		return 0, err
+	}
+	if !found.Clear {
+		return 0, &noise.InputError{What: "speed track", Problem: found.Why, Expected: "--track-start-s, the seconds from the track's first point to the recording's beginning"}
+	}
+	return found.StartsS, nil
 }
 
 // readGeometry reads n,d,D,angle.
@@ -176,7 +248,11 @@ func (b noiseCommand) inFile(err error) error {
 func writeNoise(w io.Writer, r noise.Result) {
 	fmt.Fprintf(w, "%s: %s\n\n", r.Verdict, r.Why)
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(table, "shaft, stated\t%.3f Hz\n", r.ShaftHz)
+	stated := "stated"
+	if r.Tracked {
+		stated = "mean of the track"
+	}
+	fmt.Fprintf(table, "shaft, %s\t%.3f Hz\n", stated, r.ShaftHz)
 	if r.HeardHz != nil {
 		fmt.Fprintf(table, "shaft, heard\t%.3f Hz\n", *r.HeardHz)
 	}
