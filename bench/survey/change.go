@@ -257,7 +257,7 @@ func (c *change) keep(result comparison, x []float64, base *examination) {
 	c.r.Congruence = &Congruence{Before: chi2Of(result.before), After: chi2Of(result.after)}
 	c.r.Working.Add("congruence of all common points", "differences weighted by the covariance of both surveys, frame fitted", result.before.value, "", "DESIGN_SURVEY_AIDS")
 	c.r.Working.Add("congruence of those that stand still", "the same without the moved", result.after.value, "", "DESIGN_SURVEY_AIDS")
-	c.r.Working.Add("limit of one point", "chi-square point of 0.01 shared over all common points", chiSquare(1-movedRisk/float64(len(c.ids)), dims), "", "DESIGN_SURVEY_AIDS")
+	c.r.Working.Add("limit of one point", fmt.Sprintf("chi-square point of %g shared over all common points", movedRisk), chiSquare(1-movedRisk/float64(len(c.ids)), dims), "", "DESIGN_SURVEY_AIDS")
 	if !result.agreeing {
 		c.r.Notes = append(c.r.Notes, "The points taken to stand still differ by more than the readings' doubt: much of the body has moved, or the doubt entered is too small.")
 	}

@@ -351,7 +351,7 @@ func (e *examination) tellReadings() {
 	for k, r := range e.a.net.readings {
 		kind, from, to := e.name(r)
 		e.r.Residuals = append(e.r.Residuals, Residual{Kind: kind, From: from, To: to, Mm: r.mm, ResidualMm: e.a.v[k], W: e.a.w[k], Redundancy: e.a.r[k], Out: r.out, Line: r.row})
-		if r.out {
+		if r.out && r.aside == 0 {
 			e.r.Blunders = append(e.r.Blunders, Blunder{Kind: kind, From: from, To: to, ByMm: -e.a.v[k], SDMm: math.Abs(e.a.v[k] / e.a.w[k]), Line: r.row})
 		}
 	}
@@ -370,7 +370,7 @@ func (e *examination) work() {
 	w.Add("unknowns", "points x dimensions - free motions of the whole", float64(a.net.size()-a.defect), "", "DESIGN_SURVEY")
 	w.Add("redundancy", "readings used - unknowns", float64(a.dof), "", "DESIGN_SURVEY")
 	w.Add("sum of squares", "sum of (residual / sd)^2", a.squares, "", "DESIGN_SURVEY")
-	w.Add("limit of a standardised residual", "normal point of 0.03 shared over all readings, both sides", critical(readingRisk, a.net.used()), "", "DESIGN_SURVEY")
+	w.Add("limit of a standardised residual", fmt.Sprintf("normal point of %g shared over all readings, both sides", readingRisk), critical(readingRisk, a.net.used()), "", "DESIGN_SURVEY")
 	if e.done {
 		w.Add("congruence of all", "differences weighted by their covariance, frame fitted", e.result.before.value, "", "DESIGN_SURVEY")
 		w.Add("congruence of those that stand still", "the same without the moved", e.result.after.value, "", "DESIGN_SURVEY")

@@ -24,6 +24,7 @@ type reading struct {
 	mm, sd   float64
 	row      int
 	out      bool // taken out as wrong
+	aside    int  // number of the set of which one is wrong, with which it was taken out; 0: none
 }
 
 // network is points by number and the readings between them.

@@ -9,9 +9,9 @@ import (
 
 // The risks that are taken, each over the whole survey.
 const (
-	fitRisk     = 0.05 // ref: DESIGN_SURVEY
-	readingRisk = 0.03 // ref: DESIGN_SURVEY
-	movedRisk   = 0.01 // ref: DESIGN_SURVEY
+	fitRisk     = 0.05  // ref: DESIGN_SURVEY
+	readingRisk = 0.015 // ref: DESIGN_SURVEY
+	movedRisk   = 0.005 // ref: DESIGN_SURVEY
 )
 
 // Readings whose standardised residuals move together more than this cannot be
@@ -45,41 +45,50 @@ func (a *adjustment) fits() bool {
 type doubtful struct{ readings []int }
 
 // snoop takes wrong readings out one at a time, adjusting again after each, and
-// then takes back those that the rest foretells. At most as many are taken out
-// as there are readings to spare.
+// then takes back those that the rest foretells. Where another reading explains
+// as much, both are set aside. At most as many are taken out as there are readings
+// to spare.
 //
 // ref: DESIGN_SURVEY
 func (a *adjustment) snoop() (*adjustment, []doubtful, error) {
 	limit := critical(readingRisk, a.net.used())
 	var open []doubtful
-	for a.dof > 1 {
-		worst := a.worst()
-		if worst < 0 || math.Abs(a.w[worst]) <= limit {
+	for sets := 1; a.dof > 1; sets++ {
+		worst := a.worst(limit)
+		if worst < 0 {
 			break
 		}
 		if same := a.sameAs(worst); len(same) > 1 {
 			open = append(open, doubtful{same})
 			break
 		}
-		a.net.readings[worst].out = true
-		next, err := a.net.adjust(a.x)
+		next, err := a.withoutOneOf(worst, a.rivals(worst, limit), sets)
 		if err != nil {
 			return nil, nil, err
 		}
 		a = next
 	}
 	if a.dof == 1 && !a.fits() {
-		open = append(open, doubtful{a.sameAs(a.worst())})
+		open = append(open, doubtful{a.sameAs(a.worst(0))})
 	}
-	back, err := a.takeBack(limit)
-	return back, open, err
+	a, err := a.takeBack(limit)
+	if err != nil {
+		return nil, nil, err
+	}
+	a, aside, err := a.settle()
+	return a, append(open, aside...), err
 }
 
-func (a *adjustment) worst() int {
-	worst := -1
+// worst is the reading over the limit whose error explains most; -1 where none
+// is over it.
+func (a *adjustment) worst(limit float64) int {
+	worst, most := -1, 0.0
 	for k, r := range a.net.readings {
-		if !r.out && a.r[k] >= leastRedundancy && (worst < 0 || math.Abs(a.w[k]) > math.Abs(a.w[worst])) {
-			worst = k
+		if r.out || a.r[k] < leastRedundancy || math.Abs(a.w[k]) <= limit {
+			continue
+		}
+		if v := a.evidence(k); worst < 0 || v > most {
+			worst, most = k, v
 		}
 	}
 	return worst
@@ -91,28 +100,8 @@ func (a *adjustment) sameAs(k int) []int {
 	if k < 0 {
 		return nil
 	}
-	n := a.net
-	e := n.equation(n.readings[k], a.x)
-	along := make([]float64, n.size())
-	for i := range along {
-		for s := range e.n {
-			along[i] += a.q.At(i, e.at[s]) * e.by[s]
-		}
-	}
-	var same []int
-	for j, r := range n.readings {
-		if r.out || a.r[j] <= 1e-6 {
-			continue
-		}
-		other := n.equation(r, a.x)
-		var sum float64
-		for s := range other.n {
-			sum -= other.by[s] * along[other.at[s]]
-		}
-		if j == k {
-			sum += r.sd * r.sd
-		}
-		together := sum / (n.readings[k].sd * r.sd * math.Sqrt(a.r[k]*a.r[j]))
+	same := []int{}
+	for j, together := range a.together(k) {
 		if j == k || math.Abs(together) > alike {
 			same = append(same, j)
 		}
@@ -126,7 +115,7 @@ func (a *adjustment) takeBack(limit float64) (*adjustment, error) {
 	for {
 		var out []int
 		for k, r := range a.net.readings {
-			if r.out && !tried[k] && math.Abs(a.w[k]) <= limit {
+			if r.out && r.aside == 0 && !tried[k] && math.Abs(a.w[k]) <= limit {
 				out = append(out, k)
 			}
 		}
@@ -140,7 +129,7 @@ func (a *adjustment) takeBack(limit float64) (*adjustment, error) {
 		if err != nil {
 			return nil, err
 		}
-		if k := next.worst(); k >= 0 && math.Abs(next.w[k]) > limit && !next.fits() {
+		if next.worst(limit) >= 0 && !next.fits() {
 			a.net.readings[best].out = true
 			continue
 		}
