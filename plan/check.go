@@ -143,6 +143,11 @@ func (p Problem) checkTasks() error {
 		if err := t.checkChances(at); err != nil {
 			return err
 		}
+		if t.SkipAs != "" && !known[t.SkipAs] {
+			e := at("skip_as")
+			e.Problem, e.Expected = fmt.Sprintf("%q is no task", t.SkipAs), "the id of one"
+			return &e
+		}
 		if err := checkLinks(t.After, known, at); err != nil {
 			return err
 		}

@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"wreckwright/uncertain"
 )
@@ -32,7 +34,22 @@ type chance struct {
 
 func (c chance) falls(trial int) bool { return c.of > 0 && c.stream.Uniform(trial) < c.of }
 
-// newLengths prepares the draws. Own work of one person runs over together: it
+// misses is the other side of the coin: where the forecast of the money has the
+// same chance of being needed, it falls in the same trials.
+func (c chance) misses(trial int) bool { return c.of > 0 && c.stream.Uniform(trial) >= 1-c.of }
+
+func (t Task) key() string { return cmp.Or(t.Draws, t.ID) }
+
+// fate is the task whose coin says whether one is needed.
+func (p Problem) fate(t Task) Task {
+	if i := slices.IndexFunc(p.Tasks, func(o Task) bool { return o.ID == t.SkipAs }); t.SkipAs != "" && i >= 0 {
+		return p.Tasks[i]
+	}
+	return t
+}
+
+// newLengths prepares the draws, under the names that money/forecast gives its own,
+// so that time and money of a trial belong together. Own work of one person runs over together: it
 // shares a common factor; lead times and outside work are others' and draw
 // alone.
 //
@@ -40,7 +57,7 @@ func (c chance) falls(trial int) bool { return c.of > 0 && c.stream.Uniform(tria
 func newLengths(p Problem, g *network) *lengths {
 	d := &lengths{
 		g: g, curves: make([]uncertain.Curve, g.tasks), scale: make([]float64, g.tasks), own: make([]float64, g.tasks),
-		stream: make([]uncertain.Stream, g.tasks), common: uncertain.NewStream(p.Seed, "", "own work"),
+		stream: make([]uncertain.Stream, g.tasks), common: uncertain.NewStream(p.Seed, "common", "factor"),
 		factor: math.Sqrt(p.Correlation), least: make([]float64, g.tasks), shift: make([]int64, g.n),
 		skip: make([]chance, g.tasks), again: make([]chance, g.tasks), more: make([]uncertain.Curve, g.tasks), extra: make([]uncertain.Stream, g.tasks),
 	}
@@ -51,12 +68,12 @@ func newLengths(p Problem, g *network) *lengths {
 		if t.ownWork() {
 			d.own[i] = math.Sqrt(1 - p.Correlation)
 		}
-		d.stream[i] = uncertain.NewStream(p.Seed, t.ID, "length")
+		d.stream[i] = uncertain.NewStream(p.Seed, t.key(), "hours")
 		if t.DoneDay != nil {
 			continue
 		}
 		if t.StartedDay == nil {
-			d.skip[i] = chance{t.Skip, uncertain.NewStream(p.Seed, t.ID, "needed")}
+			d.skip[i] = chance{t.Skip, uncertain.NewStream(p.Seed, p.fate(t).key(), "needed")}
 		}
 		if g.fixed[i] {
 			gone := float64(g.calendar[i].between(g.release[i], g.until[i])) / d.scale[i]
@@ -78,8 +95,8 @@ func (d *lengths) mayFail(p Problem, i int, t Task) {
 	}
 	of := t.Again.Chance
 	of /= of + (1-of)*(1-d.least[i])
-	d.again[i] = chance{of, uncertain.NewStream(p.Seed, t.ID, "fails")}
-	d.more[i], d.extra[i] = t.Again.length().Curve(), uncertain.NewStream(p.Seed, t.ID, "again")
+	d.again[i] = chance{of, uncertain.NewStream(p.Seed, t.key(), "works")}
+	d.more[i], d.extra[i] = t.Again.length().Curve(), uncertain.NewStream(p.Seed, t.key(), "fallback hours")
 }
 
 // between is the open time from one time to another.
@@ -130,7 +147,7 @@ func (d *lengths) draw(c *column, first, count int) {
 		}
 		for k, v := range values {
 			work[k] = max(0, int64(math.Round(min(v*d.scale[i], longest)))+d.shift[i])
-			if d.skip[i].falls(first + k) {
+			if d.skip[i].misses(first + k) {
 				work[k] = 0
 			}
 		}

@@ -60,6 +60,12 @@ type Task struct {
 	Skip  float64 // chance that it turns out not to be needed and takes nothing; 0: it is needed
 	Again *Again  // how it may fail at first; nil: it does not
 
+	// Draws is the key of its random numbers, ID where empty: a job that is drawn in
+	// money/forecast under the same key and seed has the same fate there. SkipAs is
+	// the id of the task whose fate of being needed it shares; empty: its own.
+	Draws  string
+	SkipAs string
+
 	Wait    bool // a lead time, a cure: runs on calendar days
 	Outside bool // done by somebody else: runs on calendar days
 	Uses    []Use

@@ -1,0 +1,50 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"testing"
+	"time"
+
+	"wreckwright/uncertain"
+)
+
+// TestAWaitSharesTheFateOfItsJob: a part of ten days that is needed only with its
+// job. Together the finish is 0 or 13 days; with coins of their own the wait alone
+// would last in some trials. Expected by arithmetic: 30 % x 13.
+func TestAWaitSharesTheFateOfItsJob(t *testing.T) {
+	ten, three := uncertain.Certain(10), uncertain.Certain(3)
+	p := Problem{
+		Start: time.Date(2027, 1, 4, 0, 0, 0, 0, time.UTC), Resources: []Resource{{ID: "own", Capacity: 1}}, Trials: 4096, Seed: 1,
+		Tasks: []Task{
+			{ID: "part", Wait: true, Days: &ten, Skip: 0.7, SkipAs: "job"},
+			{ID: "job", Days: &three, Skip: 0.7, After: []Link{{ID: "part"}}, Uses: []Use{{"own", 1}}},
+		},
+	}
+	s, err := Arrange(context.Background(), p, Search{Schedules: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := Simulate(context.Background(), p, s, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, day := range d.ByTrial() {
+		switch day {
+		case 0:
+		case 13:
+			n++
+		default:
+			t.Fatalf("a trial ends on day %g, not 0 or 13: the two do not share their fate", day)
+		}
+	}
+	// Four standard errors of 4096 trials: 4 sqrt(0.3 x 0.7/4096) = 0.029.
+	if got := float64(n) / 4096; math.Abs(got-0.3) > 0.029 {
+		t.Errorf("needed in %.3f of the trials, want 0.3", got)
+	}
+	p.Tasks[0].SkipAs = "nobody"
+	if err := p.Check(); err == nil || err.Error() != `plan: task "part", skip_as: "nobody" is no task; expected the id of one` {
+		t.Errorf("an unknown id: %v", err)
+	}
+}
