@@ -260,7 +260,7 @@ func (b JointStands) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 	}
 	first := slices.IndexFunc(counts, func(t Tightening) bool { return t.AtKm != nil })
 	if first < 0 {
-		s.Retorque = fmt.Sprintf("to be tightened once more after %.4g km; what the car had gone was not read", j.RetorqueAfterKm)
+		s.Retorque = fmt.Sprintf("to be tightened once more after %s; what the car had gone was not read", b.distance(j.RetorqueAfterKm))
 		return
 	}
 	due := *counts[first].AtKm + j.RetorqueAfterKm
@@ -268,10 +268,18 @@ func (b JointStands) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 		return
 	}
 	s.RetorqueAtKm, s.RetorqueDue = due, b.knownKm >= due
-	s.Retorque = fmt.Sprintf("to be tightened once more at %.0f km", due)
+	s.Retorque = "to be tightened once more at " + b.distance(due)
 	if s.RetorqueDue {
-		s.Retorque += fmt.Sprintf(", and the car has gone %.0f km", b.knownKm)
+		s.Retorque += ", and the car has gone " + b.distance(b.knownKm)
 	}
+}
+
+// distance shows a distance in the unit that the car counts in.
+func (b JointStands) distance(km float64) string {
+	if b.r.Car.DistanceUnit == "mi" {
+		return fmt.Sprintf("%.0f mi", km/kmPerMile)
+	}
+	return fmt.Sprintf("%.0f km", km)
 }
 
 // kmPerMile is exact (international mile).

@@ -52,7 +52,7 @@ func (c *checking) checkData() error {
 			return err
 		}
 	}
-	return nil
+	return c.checkJoints(r)
 }
 
 // countMissing counts the files of the evidence that this edition does not hold.

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"hash/crc32"
 	"io"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"strings"
@@ -368,6 +369,30 @@ func TestWrongResultIsFound(t *testing.T) {
 }
 
 // TestNothingIsWritten: the check leaves no file anywhere it could.
+// A preload that was kept otherwise than thread, torque and friction give it is
+// found, although whoever has the key signed it.
+func TestWrongPreloadIsFound(t *testing.T) {
+	g := filled(t)
+	names, of := parts(t, g.make(g.options(buildfile.Full)))
+	kept := string(of[buildfile.JointsName])
+	for name, c := range map[string]struct{ from, to, wants string }{
+		"another preload": {`"value": `, `"value": 1`, "Preload of each fastener was"},
+		"another joint":   {`"number": 1`, `"number": 2`, "stands where that of"},
+		"an unknown key":  {`"number": 1`, `"number": 1, "sure": true`, "cannot be read"},
+		"none at all":     {kept, "[]\n", "speaks of 0 tightenings; the data hold 1"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			of := maps.Clone(of)
+			of[buildfile.JointsName] = []byte(strings.Replace(kept, c.from, c.to, 1))
+			content := sealed(t, names, of, g.key)
+			out, err := report.Check(t.Context(), bytes.NewReader(content), int64(len(content)), "x.zip")
+			if err != nil || len(out.Wrong) > 0 || len(out.Differs) == 0 || !strings.Contains(strings.Join(out.Differs, "; "), c.wants) {
+				t.Errorf("wrong %v, differs %v, %v", out.Wrong, out.Differs, err)
+			}
+		})
+	}
+}
+
 func TestNothingIsWritten(t *testing.T) {
 	g := filled(t)
 	names, of := parts(t, g.make(g.options(buildfile.Full)))

@@ -98,6 +98,11 @@ func (w *Workshop) BuildFile(ctx context.Context, id int64, o BuildFileOptions) 
 	} else {
 		b.Leaving.Count("the journal of all changes and the forecasts of earlier days", "they hold names and sums")
 	}
+	joints, err := buildfile.EncodeJSON(ReckonedTightenings(b.Rebuild))
+	if err != nil {
+		return nil, err
+	}
+	b.Data = append(b.Data, DataFile{buildfile.JointsName, joints})
 	b.Files = filesOf(b.Rebuild)
 	b.Document = w.document(b, whole)
 	return b, nil

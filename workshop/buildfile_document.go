@@ -45,8 +45,8 @@ func (w *Workshop) document(b *BuildFile, whole *rebuild.Rebuild) buildfile.Docu
 		{Title: "Faults that were looked for", Blocks: t.cases()},
 		{Title: "Measurements", Blocks: t.measurements()},
 	}
-	if len(t.r.Shakedown)+len(t.r.OfficialTests) > 0 {
-		d.Sections = append(d.Sections, buildfile.Section{Title: "Shakedown and official tests", Blocks: t.driven()})
+	if driven := t.driven(); len(driven) > 0 {
+		d.Sections = append(d.Sections, buildfile.Section{Title: "Shakedown and official tests", Blocks: driven})
 	}
 	if b.Options.Money {
 		d.Sections = append(d.Sections, buildfile.Section{Title: "Money", Blocks: t.money()})
@@ -113,7 +113,7 @@ func (t *telling) glance(u unproven) []buildfile.Fact {
 	}
 	return []buildfile.Fact{
 		{Name: "things found", Value: fmt.Sprint(len(t.r.Findings))},
-		{Name: "jobs finished, of which proven", Value: fmt.Sprintf("%d, %d", finished, proven)},
+		{Name: "finished jobs proven, of all finished", Value: fmt.Sprintf("%d of %d", proven, finished)},
 		{Name: "joints proven tight, of all", Value: fmt.Sprintf("%d of %d", tight, len(t.r.Joints))},
 		{Name: "measurements", Value: fmt.Sprint(len(t.r.Evidence))},
 		{Name: "entries in the record of evidence", Value: fmt.Sprint(len(t.Record))},
@@ -230,9 +230,28 @@ func (t *telling) passed() []buildfile.Block {
 		)
 	}
 	if len(blocks) == 0 {
-		return []buildfile.Block{{Text: "None is recorded."}}
+		blocks = []buildfile.Block{{Text: "None is recorded."}}
+	}
+	if clear := t.passedClear(); len(clear) > 0 {
+		blocks = append(blocks, buildfile.Block{Heading: "Gates passed with nothing on record against it"}, buildfile.Block{List: clear})
 	}
 	return blocks
+}
+
+// passedClear are the gates that nothing stood against when they were passed.
+func (t *telling) passedClear() []string {
+	var list []string
+	for _, p := range t.r.GatePasses {
+		if p.AgainstAdvice() {
+			continue
+		}
+		line := fmt.Sprintf("%s, on %s, by %s", capitalFirst(string(p.Gate)), shortDay(p.At), p.By)
+		if !p.Holds() {
+			line += "; taken back on " + shortDay(p.WithdrawnAt) + ": " + p.WithdrawnWhy
+		}
+		list = append(list, line)
+	}
+	return list
 }
 
 // cut takes out of a text what the edition leaves out.

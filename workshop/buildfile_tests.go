@@ -14,7 +14,7 @@ func (t *telling) joints() []buildfile.Block {
 	if len(t.r.Joints) == 0 {
 		return []buildfile.Block{{Text: "No joint is entered: how tight anything is, this file does not show."}}
 	}
-	var blocks []buildfile.Block
+	blocks := []buildfile.Block{{Text: "The preload is what the torque makes of thread and friction, with the ends between which it lies: reckoned, not measured. It is worked out again when this file is checked."}}
 	for _, j := range t.r.Joints {
 		stand := t.r.JointStand(j, t.today)
 		text := sentences(append(append([]string{}, stand.Why...), stand.Doubts...))
@@ -67,9 +67,9 @@ func jointFacts(j rebuild.Joint) []buildfile.Fact {
 
 func (t *telling) tightenings(j rebuild.Joint) *buildfile.Table {
 	table := &buildfile.Table{
-		Head: []string{"When", "Torque", "Tool, calibrated", "By", "Checked by", "Note"}, Shares: []float64{2.3, 2.4, 4, 2.2, 2.6, 3.2},
+		Head: []string{"When", "Torque", "Preload, reckoned", "Tool, calibrated", "By", "Checked by", "Note"}, Shares: []float64{2.2, 1.9, 2.5, 3.4, 1.9, 2.2, 2.9},
 	}
-	for _, one := range j.Tightenings {
+	for n, one := range j.Tightenings {
 		torque := figureText(one.TorqueNm) + " N·m"
 		if one.AngleDeg > 0 {
 			torque += " + " + figureText(one.AngleDeg) + "°"
@@ -95,7 +95,7 @@ func (t *telling) tightenings(j rebuild.Joint) *buildfile.Table {
 		if one.Note != "" {
 			said = append(said, one.Note)
 		}
-		table.Rows = append(table.Rows, []string{shortDay(one.At), torque, tool, one.Who, second, strings.Join(said, "; ")})
+		table.Rows = append(table.Rows, []string{shortDay(one.At), torque, preloadWords(reckonTightening(&j, n)), tool, one.Who, second, strings.Join(said, "; ")})
 	}
 	return table
 }
@@ -189,33 +189,6 @@ func (t *telling) measurement(e *rebuild.Evidence) []buildfile.Block {
 		table.Rows = append(table.Rows, []string{f.Name, figureText(f.Value), boundText(f.Low), boundText(f.High), f.Unit})
 	}
 	return append(blocks, buildfile.Block{Table: &table})
-}
-
-// driven tells the drives of the shakedown and what the official tests found.
-func (t *telling) driven() []buildfile.Block {
-	var blocks []buildfile.Block
-	if len(t.r.Shakedown) > 0 {
-		table := buildfile.Table{Head: []string{"When", "Stage", "Driven", "Result", "Felt, heard, smelt"}, Shares: []float64{2.2, 3, 2, 2, 7}}
-		for _, run := range t.r.Shakedown {
-			km := ""
-			if run.Km > 0 {
-				km = figureText(run.Km) + " km"
-			}
-			table.Rows = append(table.Rows, []string{shortDay(run.At), string(run.Stage), km, string(run.Result), sentences([]string{run.Felt, run.Heard, run.Smelt, run.Note})})
-		}
-		blocks = append(blocks, buildfile.Block{Heading: "Shakedown"}, buildfile.Block{Table: &table})
-	}
-	for _, test := range t.r.OfficialTests {
-		blocks = append(blocks, buildfile.Block{Heading: "Official test of " + shortDay(test.On)}, buildfile.Block{Facts: factsOf("Result", string(test.Result), "Where", test.Where, "Note", test.Note)})
-		var found []string
-		for _, item := range test.Items {
-			found = append(found, strings.TrimSuffix(fmt.Sprintf("%s: %s. %s", firstOf(item.Key, "not on the list"), item.Found, item.Text), " "))
-		}
-		if len(found) > 0 {
-			blocks = append(blocks, buildfile.Block{List: found})
-		}
-	}
-	return blocks
 }
 
 // figureText shows a figure with four significant digits.

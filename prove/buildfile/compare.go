@@ -8,18 +8,20 @@ import (
 
 // Result is what an instrument made of its readings.
 type Result struct {
-	Verdict string
-	Why     string
-	Engine  string // name and version
-	Figures []Figure
+	Verdict string   `json:"verdict"`
+	Why     string   `json:"why"`
+	Engine  string   `json:"engine"` // name and version
+	Figures []Figure `json:"figures"`
 }
 
 // Figure is one figure of a result; Low and High are nil where no doubt of it is
 // known.
 type Figure struct {
-	Name, Unit string
-	Value      float64
-	Low, High  *float64
+	Name  string   `json:"name"`
+	Unit  string   `json:"unit"`
+	Value float64  `json:"value"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
 }
 
 // sameWithin is by how much, relative to itself, a figure may differ when it is

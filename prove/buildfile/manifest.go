@@ -31,6 +31,7 @@ const (
 	RebuildName   = "data/rebuild.json"
 	JournalName   = "data/journal.json"
 	MarksName     = "data/marks.json"
+	JointsName    = "reckoned-joints.json" // not in the first files of version 1
 )
 
 // Manifest lists what a build file holds. It is signed: the signature shows that
