@@ -28,6 +28,9 @@ type Workshop struct {
 	entries   memory[*ledger.Index]
 	appraised memory[Appraised]
 	gates     memory[[]GateLine]
+	plans     memory[*WorkPlan] // after a short search
+	better    memory[*WorkPlan] // after a long one
+	searching searches
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
 	surveyed  contents[Surveyed]
@@ -52,6 +55,7 @@ func New(book *store.Book, log *slog.Logger, today func() string) *Workshop {
 func (w *Workshop) Close() error {
 	w.marks.close()
 	w.end()
+	w.searching.all.Wait()
 	return nil
 }
 
@@ -92,8 +96,16 @@ func (w *Workshop) keepMark(ctx context.Context, id int64) error {
 	if err != nil {
 		return err
 	}
-	return w.book.KeepMark(ctx, id, store.Mark{
+	mark := store.Mark{
 		On: w.today(), Spent: o.Ledger, Mean: o.Total.Mean, P10: o.Total.P10, P50: o.Total.P50,
 		P80: o.Total.P80, P90: o.Total.P90, ChanceUnder: o.ChanceUnderCeiling, Version: r.Version,
-	})
+	}
+	p, err := w.quickPlan(ctx, r)
+	if err != nil {
+		return err
+	}
+	if p.Why == "" {
+		mark.Plan = &p.Stand
+	}
+	return w.book.KeepMark(ctx, id, mark)
 }

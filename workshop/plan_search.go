@@ -1,0 +1,122 @@
+package workshop
+
+import (
+	"context"
+	"fmt"
+	"sync"
+
+	"wreckwright/plan"
+	"wreckwright/rebuild"
+)
+
+// Seconds of search: the first answer is for a page that waits, the second for one
+// that asks again.
+const (
+	quickSeconds  = 0.1
+	betterSeconds = 2.0
+)
+
+// searches are the plans that are being improved, at most one for each rebuild.
+type searches struct {
+	mu    sync.Mutex
+	going map[int64]*search
+	all   sync.WaitGroup
+}
+
+// search is one plan being improved.
+type search struct {
+	stamp
+	end context.CancelFunc
+
+	mu       sync.Mutex
+	progress plan.Progress
+}
+
+func (s *search) note(p plan.Progress) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.progress = p
+}
+
+func (s *search) far() plan.Progress {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.progress
+}
+
+// Planned is the plan of a rebuild today. The first answer comes from a short
+// search; a longer one goes on in the background, and Improving says so: ask again.
+func (w *Workshop) Planned(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, error) {
+	want := stamp{r.Version, w.today()}
+	if better, ok := w.better.look(r.ID, want); ok {
+		return better, nil
+	}
+	quick, err := w.quickPlan(ctx, r)
+	if err != nil || quick.Why != "" || quick.Search.Proven {
+		return quick, err
+	}
+	s := w.improve(r, quick, want)
+	now := *quick
+	now.Improving, now.Progress = true, s.far()
+	return &now, nil
+}
+
+// quickPlan is the plan after a short search, or the better one where it is known.
+func (w *Workshop) quickPlan(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, error) {
+	today := w.today()
+	if better, ok := w.better.look(r.ID, stamp{r.Version, today}); ok {
+		return better, nil
+	}
+	return w.plans.get(ctx, w.life, r, today, func(life context.Context) (*WorkPlan, error) {
+		return arranged(life, PlanOf(r, today), quickSeconds, nil, nil)
+	})
+}
+
+// improve goes on searching from a plan, unless that is done already.
+func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *search {
+	w.searching.mu.Lock()
+	defer w.searching.mu.Unlock()
+	if s := w.searching.going[r.ID]; s != nil {
+		if s.stamp == want || s.version > want.version {
+			return s
+		}
+		s.end()
+	}
+	life, end := context.WithCancel(w.life)
+	s := &search{stamp: want, end: end, progress: plan.Progress{FinishDay: from.FinishDay, LowerBound: from.LowerBound, Budget: plan.SchedulesFor(betterSeconds, from.nodes())}}
+	if w.searching.going == nil {
+		w.searching.going = map[int64]*search{}
+	}
+	w.searching.going[r.ID] = s
+	w.searching.all.Go(func() {
+		defer end()
+		better, err := caught(life, func(ctx context.Context) (*WorkPlan, error) {
+			return arranged(ctx, from, betterSeconds, from.Order, s.note)
+		})
+		if err == nil && life.Err() == nil {
+			w.better.keep(r.ID, remembered[*WorkPlan]{want, better})
+		} else if life.Err() == nil {
+			w.log.Warn("the plan was not improved", "rebuild", r.ID, "error", err)
+			w.better.keep(r.ID, remembered[*WorkPlan]{want, from})
+		}
+	})
+	return s
+}
+
+func (p *WorkPlan) nodes() int { return len(p.Problem.Tasks) + len(p.Problem.Milestones) }
+
+// arranged searches for an order and plays it.
+func arranged(ctx context.Context, p *WorkPlan, seconds float64, order []string, tell func(plan.Progress)) (*WorkPlan, error) {
+	if p.Why != "" {
+		return p, nil
+	}
+	out := *p
+	out.Improving = false
+	result, err := plan.Run(ctx, ctx, p.Problem, plan.Search{Schedules: plan.SchedulesFor(seconds, p.nodes()), From: order, OnBetter: tell})
+	if err != nil {
+		return nil, fmt.Errorf("the plan: %w", err)
+	}
+	out.Result = result
+	out.Stand = standOf(&out)
+	return &out, nil
+}
