@@ -110,7 +110,7 @@ func TestCompareIsWhatIf(t *testing.T) {
 		t.Fatal(err)
 	}
 	id := p.Tasks[0].ID
-	changed, err := p.with(Change{Faster: []Faster{{id, 1}}})
+	changed, err := p.With(Change{Faster: []Faster{{id, 1}}})
 	if err != nil {
 		t.Fatal(err)
 	}

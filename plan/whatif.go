@@ -62,7 +62,7 @@ type Effect struct {
 // schedule, and played on the same draws. It fails with an [*InputError] where
 // the changed problem cannot be.
 func WhatIf(ctx context.Context, p Problem, s Schedule, c Change, search Search) (Effect, error) {
-	changed, err := p.with(c)
+	changed, err := p.With(c)
 	if err != nil {
 		return Effect{}, err
 	}
@@ -118,8 +118,8 @@ func (e *Effect) compare(one *simulation, before *outcome, two *simulation, afte
 	e.Before, e.After = quantiles(before.finish), quantiles(after.finish)
 }
 
-// with is the problem after a change.
-func (p Problem) with(c Change) (Problem, error) {
+// With is the problem after a change.
+func (p Problem) With(c Change) (Problem, error) {
 	p.Tasks, p.Milestones, p.Resources = slices.Clone(p.Tasks), slices.Clone(p.Milestones), slices.Clone(p.Resources)
 	for _, id := range c.Drop {
 		if err := p.drop(id); err != nil {
