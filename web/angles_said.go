@@ -81,7 +81,7 @@ func newAnglesSaid(out *workshop.Angled, before *workshop.Angled, ghost string) 
 		s.Platforms = append(s.Platforms, newPlatformSaid(p))
 	}
 	for _, note := range r.Notes {
-		s.Notes = append(s.Notes, workshop.AngleWords(note))
+		s.Notes = append(s.Notes, workshop.NoteWords(note))
 	}
 	s.Drawing = drawnWheels(out, before, ghost).HTML()
 	return s
@@ -194,7 +194,7 @@ func drawnWheels(out, before *workshop.Angled, ghost string) chart.Figure {
 	}
 	for axle, name := range []string{"front", "rear"} {
 		if x := r.Axles[name].SetBackMm; x != nil && math.Abs(*x) >= 0.5 {
-			w.SetBack[axle] = fmt.Sprintf("%s %.0f mm back", map[bool]string{true: "right", false: "left"}[*x > 0], math.Abs(*x))
+			w.SetBack[axle] = fmt.Sprintf("%s wheel %.0f mm back", rightOrLeft(*x), math.Abs(*x))
 		}
 	}
 	return chart.NewWheelsAbove(w)

@@ -43,8 +43,11 @@ func adjustWords(a angles.Adjustment, show string) adjustSaid {
 	default:
 		s.Do = fmt.Sprintf("%s: %+.2f %s", capital(a.What), a.By, a.Unit)
 	}
-	if a.Unit == "turns" {
+	switch {
+	case what == "tie rod":
 		s.Exact = fmt.Sprintf("%.2f turns, %s", size, flatsWords(size))
+	case a.Unit == "turns":
+		s.Exact = fmt.Sprintf("%.2f turns", size)
 	}
 	if a.ToeChangeDeg != nil {
 		s.Beside = "moves toe by " + saidAngle(*a.ToeChangeDeg, show) + ", which the toe below allows for"

@@ -16,7 +16,11 @@ func measured(f rebuild.EvidenceFigure) string {
 		return percent(f.Value / 100)
 	}
 	text := rounded(f, f.Value)
-	if f.Unit != "" {
+	switch f.Unit {
+	case "":
+	case "°":
+		text += f.Unit
+	default:
 		text += "\u00a0" + f.Unit
 	}
 	return text

@@ -48,6 +48,9 @@ func (p evidencePage) Again() string {
 
 // Figures are the figures without the chances, which Chances are.
 func (p evidencePage) Figures() []rebuild.EvidenceFigure {
+	if p.Angles != nil {
+		return nil // told wheel by wheel
+	}
 	figures, _ := workshop.PartChances(p.Evidence.Figures)
 	return figures
 }

@@ -23,6 +23,16 @@ func AngleName(what string) string {
 	return strings.ReplaceAll(what, "_", " ")
 }
 
+// NoteWords writes what the engine says to know in the words of the page, which
+// has fields where a case file has keys.
+func NoteWords(note string) string {
+	return strings.NewReplacer(
+		"give reading_sd.turn_deg to have their doubt in what follows from them", "say under “how sure a reading is” how sure a turntable is, to have its doubt in what follows",
+		"; give your own under reading_sd", "; what your own leave goes before it, under “how sure a reading is”",
+		"the limits have no source: name where they stand under want, source", "the limits have no source",
+	).Replace(AngleWords(note))
+}
+
 // AngleUnit is the sign behind a quantity of wheel angles.
 func AngleUnit(what string) string {
 	switch {
@@ -30,6 +40,8 @@ func AngleUnit(what string) string {
 		return " mm"
 	case strings.HasSuffix(what, "_percent"):
 		return " %"
+	case strings.HasSuffix(what, "_kg"):
+		return " kg"
 	}
 	return "°"
 }
@@ -63,10 +75,10 @@ func anglesWhy(r angles.Result) string {
 		said = append(said, "outside the limits: "+strings.Join(list, "; "))
 	}
 	if list := of[angles.CannotTell]; len(list) > 0 {
-		said = append(said, "too near to a limit to tell: "+strings.Join(list, "; "))
+		said = append(said, "Too near to a limit to tell: "+strings.Join(list, "; "))
 	}
 	if len(r.Missing) > 0 {
-		said = append(said, "wanted and not measured: "+AngleWords(strings.Join(r.Missing, ", ")))
+		said = append(said, "Wanted and not measured: "+AngleWords(strings.Join(r.Missing, ", ")))
 	}
 	switch {
 	case len(said) > 0:
