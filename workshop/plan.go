@@ -99,3 +99,9 @@ func (p *WorkPlan) Date(day float64) time.Time {
 	y, m, d := p.Problem.Start.Date()
 	return time.Date(y, m, d+whole, 0, minutes, 0, 0, p.Problem.Start.Location())
 }
+
+// startUTC is the first day as days are counted.
+func (p *WorkPlan) startUTC() time.Time {
+	y, m, d := p.Problem.Start.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}

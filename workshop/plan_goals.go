@@ -153,7 +153,7 @@ func joined(lists ...[]plan.Link) []plan.Link {
 }
 
 // planTrouble says in the person's words why a problem cannot be planned.
-func planTrouble(out *WorkPlan, p plan.Problem, err error) string {
+func planTrouble(p plan.Problem, err error) string {
 	var wrong *plan.InputError
 	if !errors.As(err, &wrong) {
 		return err.Error()
@@ -161,8 +161,8 @@ func planTrouble(out *WorkPlan, p plan.Problem, err error) string {
 	where := "the plan"
 	switch wrong.Part {
 	case plan.InTask:
-		if wrong.Index < len(out.Tasks) {
-			where = fmt.Sprintf("%q", out.Tasks[wrong.Index].Title)
+		if wrong.Index < len(p.Tasks) {
+			where = fmt.Sprintf("%q", p.Tasks[wrong.Index].Name)
 		}
 	case plan.InResource:
 		if wrong.Index < len(p.Resources) {
@@ -179,10 +179,14 @@ func planTrouble(out *WorkPlan, p plan.Problem, err error) string {
 			text = strings.ReplaceAll(text, r.ID, r.Name)
 		}
 	}
-	for i, t := range p.Tasks {
-		if i < len(out.Tasks) && strings.Contains(text, t.ID) {
-			text = strings.ReplaceAll(text, t.ID, fmt.Sprintf("%q", out.Tasks[i].Title))
-		}
+	for _, t := range p.Tasks {
+		text = strings.ReplaceAll(text, fmt.Sprintf("%q", t.ID), fmt.Sprintf("%q", t.Name))
 	}
 	return text
+}
+
+// stageHazards are the cautions of a stage of the first drives.
+func stageHazards(key string) []string {
+	s, _ := knowledge.ShakedownStageFor(key)
+	return s.Hazards
 }

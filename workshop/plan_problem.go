@@ -185,7 +185,7 @@ func (b *planner) finish() string {
 	}
 	b.p.Trials = max(1000, min(4000, 600_000/len(b.p.Tasks)))
 	if err := b.p.Check(); err != nil {
-		return planTrouble(b.out, b.p, err)
+		return planTrouble(b.p, err)
 	}
 	return ""
 }

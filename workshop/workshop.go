@@ -31,6 +31,7 @@ type Workshop struct {
 	plans     memory[*WorkPlan] // after a short search
 	better    memory[*WorkPlan] // after a long one
 	searching searches
+	waiting   memory[[]Wait]
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
 	surveyed  contents[Surveyed]
