@@ -130,7 +130,7 @@ func (f *finding) partTwins(list []family) {
 			continue
 		}
 		f.twin = c.name
-		if c.sideHz > 0 && f.winner.sideHz == 0 && c.sidebands >= listedRatio && c.strength >= twinStrength*f.winner.strength {
+		if c.sidebands >= listedRatio && c.sidebands > f.winner.sidebands && c.strength >= twinStrength*f.winner.strength {
 			f.winner, f.twin = c, f.winner.name
 		}
 	}
