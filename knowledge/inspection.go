@@ -20,6 +20,9 @@ type InspectionItem struct {
 	Limits       []InspectionLimit `yaml:"limits"`
 	Hazards      []string          `yaml:"hazards"`
 
+	// About is what of the book belongs to it.
+	About InspectionAbout `yaml:"about"`
+
 	// Unseen is the chance that it passes when nobody has looked at it: own estimate.
 	Unseen float64 `yaml:"unseen"`
 	Refs   Refs    `yaml:"ref"`
@@ -71,7 +74,15 @@ func (it InspectionItem) LimitsAt(jurisdiction string) []InspectionLimit {
 	return list
 }
 
-var inspectionItems = sync.OnceValue(func() []InspectionItem { return load("inspection.yaml", checkInspection) })
+var inspectionItems = sync.OnceValue(func() []InspectionItem {
+	list := load("inspection.yaml", checkInspection)
+	for i := range list {
+		for _, words := range list[i].About.Words {
+			list[i].About.phrases = append(list[i].About.phrases, phrase(words))
+		}
+	}
+	return list
+})
 
 func checkInspection(list []InspectionItem) error {
 	at := 0
@@ -105,6 +116,9 @@ func (it InspectionItem) checkNames() error {
 		if _, ok := CheckFor(key); !ok && key != "" {
 			return fmt.Errorf("%s: there is no check %q", it.Key, key)
 		}
+	}
+	if err := it.About.check(); err != nil {
+		return fmt.Errorf("%s: %w", it.Key, err)
 	}
 	for _, h := range it.Hazards {
 		if _, ok := CautionFor(h); !ok {

@@ -160,7 +160,7 @@ func TestDriveWithAFinding(t *testing.T) {
 
 func TestInspectionByTapAndByPage(t *testing.T) {
 	g := newSurveyRig(t)
-	g.wants(g.get(g.path("/inspection")), 200, "0 of 37 items looked at", "at least 1.6 mm", "Driver&#39;s seat", "not looked at")
+	g.wants(g.get(g.path("/inspection")), 200, "0 of 38 items looked at", "at least 1.6 mm", "Driver&#39;s seat", "not looked at")
 	tyres := g.path("/inspection/left-tyres")
 	g.wants(g.post(tyres, url.Values{"result": {"pass"}, "value": {"1.6"}, "note": {"even"}, "rev": {"0"}}), http.StatusSeeOther)
 	g.wants(g.get(tyres), 200, "to be within the limit", "reg. 27", "(read in part)", "Fails:")
@@ -183,4 +183,19 @@ func TestInspectionByTapAndByPage(t *testing.T) {
 	if g.now().RehearsedItem("left-tyres") != nil {
 		t.Error("it is still looked at")
 	}
+}
+
+// A pass that something came up against since says so, counts as not looked at, and
+// leads to what stands open.
+func TestARehearsedItemGrowsStale(t *testing.T) {
+	g := newSurveyRig(t)
+	item := g.path("/inspection/left-tyres")
+	g.wants(g.post(item, url.Values{"rev": {"0"}, "tap": {"1"}, "result": {"pass"}}), http.StatusSeeOther)
+	g.wants(g.get(g.path("/inspection")), 200, "1 of 38 items looked at", "!look again")
+	id := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddFinding(rebuild.Finding{Zone: "front-left-corner", What: "Tyre: nick in the side", HowFound: rebuild.Seen, Severity: rebuild.Minor, On: "2099-01-01"})
+	})
+	at := fmt.Sprintf(`href="%s"`, g.path(fmt.Sprintf("/findings/%d", id)))
+	g.wants(g.get(g.path("/inspection")), 200, "0 of 38 items looked at", "look again", "Counts as not looked at", "Tyre: nick in the side", at)
+	g.wants(g.get(item), 200, "look again", "Counts as not looked at", at)
 }

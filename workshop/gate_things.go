@@ -280,10 +280,13 @@ func runState(runs []*rebuild.ShakedownRun) string {
 func inspectionThings(r *rebuild.Rebuild) []gate.Thing {
 	var things []gate.Thing
 	unseen := 0
+	book := changesOf(r)
 	for _, it := range knowledge.InspectionItems() {
 		h := r.RehearsedItem(it.Key)
+		line := InspectionLine{InspectionItem: it, Seen: h, CheckKey: it.CheckAt(r.Car.Jurisdiction)}
+		book.put(&line)
 		switch {
-		case h == nil:
+		case !line.Counts():
 			unseen++
 		case h.Result == rebuild.ItemFail:
 			t := gate.Thing{Kind: "inspection item", ID: h.ID, Key: it.Key, Title: it.Name, State: "fail"}

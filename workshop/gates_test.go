@@ -504,3 +504,81 @@ func TestAPassDoesNotHoldAgainstAHardStop(t *testing.T) {
 		t.Errorf("passed %v, lapsed %v (%v)", lines[0].Passed(), lines[0].Lapsed(), err)
 	}
 }
+
+// A look at an item grows stale by what changes about it afterwards, and what stands
+// open about it is named there.
+func TestALookGrowsStale(t *testing.T) {
+	look := func(key string, result rebuild.ItemResult) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.Rehearse(rebuild.Rehearsed{Key: key, Result: result, At: "2026-06-01T10:00:00Z", By: "Ada"}, key)
+		}
+	}
+	off := func(what, zone, at string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddStripItem(rebuild.StripItem{At: at, What: what, Zone: zone})
+		}
+	}
+	found := func(what, zone, on string, how rebuild.Severity) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddFinding(rebuild.Finding{Zone: zone, What: what, HowFound: rebuild.Seen, Severity: how, On: on})
+		}
+	}
+	failed := func(on string) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			s := CheckSettings{Quantity: "tyre-tread", Name: "Tread of a tyre", Which: "front left", Unit: "mm", Form: "mean"}
+			return r.AddEvidence(rebuild.Evidence{On: on, Instrument: rebuild.InstrumentCheck, Title: s.Title(), Settings: s.JSON(), Verdict: rebuild.VerdictFail, Why: "so", Engine: "check 1"})
+		}
+	}
+	undone := func(title string, class rebuild.SafetyClass) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddJoint(rebuild.Joint{Title: title, Safety: class, Count: 1, Locking: rebuild.LockNone, Undone: []rebuild.Undoing{{At: "2026-06-02T08:00:00Z", Why: "looked"}}})
+		}
+	}
+	for _, c := range []struct {
+		name, item string
+		steps      []step
+		stale      string // empty: it still counts
+		open       int
+		chance     float64 // 0: that of a plain pass
+	}{
+		{"nothing happened", "suspension", nil, "", 0, 0},
+		{"an arm came off after", "suspension", []step{off("Lower arm", "front-left-corner", "2026-06-01T12:00:00Z")}, `"Lower arm" came off`, 0, 0.88},
+		{"it came off before", "suspension", []step{off("Lower arm", "front-left-corner", "2026-06-01T09:00:00Z")}, "", 0, 0},
+		{"something else came off", "suspension", []step{off("Rear bumper", "rear-bumper", "2026-06-02T12:00:00Z")}, "", 0, 0},
+		{"a joint undone", "steering-joints", []step{undone("Left track rod end nut", rebuild.SafetySteering)}, "was undone on 2026-06-02", 0, 0.92},
+		{"a small finding the day after", "left-tyres", []step{found("Nick in the tyre", "front-left-corner", "2026-06-02", rebuild.Minor)}, "Nick in the tyre", 1, 0.94},
+		{"a small finding that was known", "left-tyres", []step{found("Nick in the tyre", "front-left-corner", "2026-05-02", rebuild.Minor)}, "", 1, 0},
+		{"a danger that was known", "left-tyres", []step{found("Tyre cut to the cords", "front-left-corner", "2026-05-02", rebuild.Danger)}, "", 1, 0.05},
+		{"on the other side", "right-tyres", []step{found("Tyre cut to the cords", "front-left-corner", "2026-06-02", rebuild.Danger)}, "", 0, 0},
+		{"a measurement failed", "left-tyres", []step{failed("2026-06-03")}, "failed on 2026-06-03", 0, 0.94},
+		{"it failed on the other side", "right-tyres", []step{failed("2026-06-03")}, "", 0, 0},
+		{"an open job", "horn", []step{aJob("Renew the horn", 10)}, "", 1, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := stand(t, append([]step{look(c.item, rebuild.ItemPass)}, c.steps...)...)
+			in, err := InspectionOf(r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			l := in.Line(c.item)
+			if l.Counts() != (c.stale == "") || !strings.Contains(strings.Join(l.Stale, "; "), c.stale) || len(l.Open) != c.open {
+				t.Errorf("stale %q, open %+v", l.Stale, l.Open)
+			}
+			want := c.chance
+			if want == 0 {
+				want = 0.99
+			}
+			if l.Chance != want {
+				t.Errorf("chance %g (%s), want %g", l.Chance, l.From, want)
+			}
+			things := inspectionThings(r)
+			unseen := len(knowledge.InspectionItems()) - 1
+			if c.stale != "" {
+				unseen++
+			}
+			if things[0].Title != count(unseen, "item", "items") {
+				t.Errorf("at the gate %q, want %d not looked at", things[0].Title, unseen)
+			}
+		})
+	}
+}

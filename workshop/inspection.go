@@ -23,6 +23,11 @@ type InspectionLine struct {
 	Limits   []LimitLine
 	Cautions []knowledge.Caution
 
+	// Stale says what changed after it was looked at, so that the look counts no
+	// more; empty: nothing.
+	Stale []string
+	Open  []Concern // findings and jobs that stand open about it
+
 	InLimits *float64 // chance of its figure to lie within the limit; nil: not worked out
 	Chance   float64  // to pass the official test
 	From     string   // how that came about
@@ -37,6 +42,21 @@ func (l InspectionLine) Result() rebuild.ItemResult {
 		return ""
 	}
 	return l.Seen.Result
+}
+
+// Counts reports a look that still counts.
+func (l InspectionLine) Counts() bool {
+	return l.Seen != nil && (len(l.Stale) == 0 || l.Seen.Result == rebuild.ItemFail)
+}
+
+// Against is the first open thing that fails the item whatever was seen.
+func (l InspectionLine) Against() string {
+	for _, c := range l.Open {
+		if c.Fails {
+			return c.Title
+		}
+	}
+	return ""
 }
 
 // InspectionPart is what is looked at from one place round the car.
@@ -70,10 +90,14 @@ func InspectionOf(r *rebuild.Rebuild) (Inspection, error) {
 	}
 	var items []rehearsal.Item
 	var lines []InspectionLine
+	book := changesOf(r)
 	for _, it := range knowledge.InspectionItems() {
 		l := inspectionLine(r, it)
+		book.put(&l)
 		lines = append(lines, l)
-		items = append(items, rehearsal.Item{Key: it.Key, Name: it.Name, Result: rehearsal.Result(l.Result()), InLimits: l.InLimits, Unseen: it.Unseen})
+		items = append(items, rehearsal.Item{
+			Key: it.Key, Name: it.Name, Result: rehearsal.Result(l.Result()), InLimits: l.InLimits, Unseen: it.Unseen, Stale: len(l.Stale) > 0, Against: l.Against(),
+		})
 	}
 	var err error
 	if in.Reckoned, err = rehearsal.Reckon(items, rehearsal.Own); err != nil {
@@ -93,7 +117,7 @@ func (in *Inspection) put(l InspectionLine) {
 	}
 	p := &in.Parts[len(in.Parts)-1]
 	p.Lines = append(p.Lines, l)
-	if l.Seen != nil {
+	if l.Counts() {
 		p.Looked++
 	}
 }
@@ -300,6 +324,9 @@ func lookedAtBefore(r *rebuild.Rebuild, t *rebuild.OfficialTest) ([]rebuild.Test
 		t.Chance = &in.Reckoned.Chance
 	}
 	for _, h := range r.Rehearsal {
+		if l := in.Line(h.Key); l != nil && !l.Counts() {
+			continue // something changed since: nobody had looked at it as it is
+		}
 		before = append(before, rebuild.TestedItem{Key: h.Key, Rehearsed: h.Result})
 	}
 	return before, nil

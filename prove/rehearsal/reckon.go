@@ -27,6 +27,11 @@ type Item struct {
 	// InLimits is the chance of its measured figure to lie within the limits, 0 to 1;
 	// nil: nothing was measured.
 	InLimits *float64
+	// Stale is set where something changed after it was looked at: the look counts no
+	// more, unless it found a failure.
+	Stale bool
+	// Against is what stands open that fails it, whatever was seen; empty: nothing.
+	Against string
 	// Unseen is its chance to pass when nobody has looked at it, above 0, at most 1.
 	Unseen float64
 }
@@ -54,7 +59,7 @@ type Reckoned struct {
 	Chance  float64 // that nothing fails, 0 to 1
 	Items   []Weighed
 	Looked  int // items looked at
-	Failing int // of them
+	Failing int // seen to fail, or with something open that fails them
 	// Looking is the chance if all that was not looked at were found to pass.
 	Looking float64
 	// Weakest are the items that cost the most, weakest first: those of a chance
@@ -78,15 +83,7 @@ func Reckon(items []Item, e Estimates) (Reckoned, error) {
 		}
 		r.Items = append(r.Items, w)
 		r.Chance *= w.Chance
-		if it.Result == NotLooked && it.InLimits == nil {
-			r.Looking *= e.Pass
-		} else {
-			r.Looking *= w.Chance
-			r.Looked++
-		}
-		if it.Result == Fail {
-			r.Failing++
-		}
+		r.count(w, e)
 		if w.Chance < e.Pass {
 			r.Weakest = append(r.Weakest, w)
 		}
@@ -95,6 +92,26 @@ func Reckon(items []Item, e Estimates) (Reckoned, error) {
 	r.show()
 	return r, nil
 }
+
+// count adds an item to what was looked at and to what fails.
+func (r *Reckoned) count(w Weighed, e Estimates) {
+	looked := (w.Result != NotLooked || w.InLimits != nil) && !w.stale()
+	fails := w.Result == Fail || w.Against != ""
+	if looked {
+		r.Looked++
+	}
+	if fails {
+		r.Failing++
+	}
+	if looked || fails {
+		r.Looking *= w.Chance
+	} else {
+		r.Looking *= e.Pass
+	}
+}
+
+// stale reports a look that counts no more.
+func (it Item) stale() bool { return it.Stale && it.Result != Fail }
 
 func weigh(it Item, e Estimates) (Weighed, error) {
 	w := Weighed{Item: it}
@@ -116,6 +133,14 @@ func weigh(it Item, e Estimates) (Weighed, error) {
 	default:
 		return w, &InputError{it.Key, fmt.Sprintf("%q is no result: expected pass, advisory, fail or nothing", it.Result)}
 	}
+	switch {
+	case it.Against != "" && it.Result != Fail:
+		w.Chance, w.From = e.Fail, "open: "+it.Against
+		return w, nil
+	case it.stale():
+		w.Chance, w.From = it.Unseen, "not looked at since something changed"
+		return w, nil
+	}
 	if it.InLimits != nil && it.Result != Fail {
 		w.Chance *= *it.InLimits
 		w.From += ", times the chance of its figure to be within the limits"
@@ -127,7 +152,7 @@ func weigh(it Item, e Estimates) (Weighed, error) {
 func (r *Reckoned) show() {
 	plain := 0
 	for _, w := range r.Items {
-		if w.Result == Pass && w.InLimits == nil {
+		if w.Result == Pass && w.InLimits == nil && !w.Stale && w.Against == "" {
 			plain++
 			continue
 		}

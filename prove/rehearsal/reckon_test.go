@@ -114,3 +114,25 @@ func TestCompare(t *testing.T) {
 		t.Error("a surprise out of nothing")
 	}
 }
+
+// A look that is stale counts as none, and something open as a failure; what was
+// seen to fail stays so.
+func TestStaleAndOpen(t *testing.T) {
+	limits := 0.5
+	for _, c := range []struct {
+		it              rehearsal.Item
+		want            float64
+		looked, failing int
+	}{
+		{rehearsal.Item{Result: "pass", Unseen: 0.7, Stale: true}, 0.7, 0, 0},
+		{rehearsal.Item{Result: "pass", Unseen: 0.7, Stale: true, InLimits: &limits}, 0.7, 0, 0},
+		{rehearsal.Item{Result: "fail", Unseen: 0.7, Stale: true}, plain.Fail, 1, 1},
+		{rehearsal.Item{Result: "pass", Unseen: 0.7, Against: "a cut hose"}, plain.Fail, 1, 1},
+		{rehearsal.Item{Unseen: 0.7, Against: "a cut hose"}, plain.Fail, 0, 1},
+	} {
+		r, err := rehearsal.Reckon([]rehearsal.Item{c.it}, plain)
+		if err != nil || r.Chance != c.want || r.Looked != c.looked || r.Failing != c.failing {
+			t.Errorf("%+v: %g, looked %d, failing %d (%v)", c.it, r.Chance, r.Looked, r.Failing, err)
+		}
+	}
+}
