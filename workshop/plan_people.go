@@ -37,8 +37,8 @@ func usualWeek(hours float64) plan.Week {
 
 // Names of resources: own hands are always there.
 const (
-	ownHands   = "own"
-	theCar     = "car"
+	ownHands   = "own-hands"
+	theCar     = "the-car"
 	carHolders = 1000 // jobs that can be done on it side by side, as far as the car itself goes
 )
 
