@@ -29,6 +29,10 @@ func (s *sheet) block(b buildfile.Block) {
 		s.photos(b.Photos)
 	case b.Code != nil:
 		s.code(b.Code)
+	case b.Body != nil:
+		s.bodyPlot(*b.Body)
+	case b.Wheels != nil:
+		s.wheelPlot(*b.Wheels)
 	}
 }
 

@@ -104,7 +104,7 @@ func (w *Workshop) BuildFile(ctx context.Context, id int64, o BuildFileOptions) 
 	}
 	b.Data = append(b.Data, DataFile{buildfile.JointsName, joints})
 	b.Files = filesOf(b.Rebuild)
-	b.Document = w.document(b, whole)
+	b.Document = w.document(ctx, b, whole)
 	return b, nil
 }
 

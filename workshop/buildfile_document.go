@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,7 +24,7 @@ type telling struct {
 
 // document tells the rebuild. Order: who it is, what was found and done, what
 // proves it, what does not.
-func (w *Workshop) document(b *BuildFile, whole *rebuild.Rebuild) buildfile.Document {
+func (w *Workshop) document(ctx context.Context, b *BuildFile, whole *rebuild.Rebuild) buildfile.Document {
 	t := &telling{BuildFile: b, shop: w, r: b.Rebuild, whole: whole, today: b.Options.At.Format(time.DateOnly)}
 	t.story.identify(whole, t.today)
 	t.story.read(t.r, t.today)
@@ -43,7 +44,7 @@ func (w *Workshop) document(b *BuildFile, whole *rebuild.Rebuild) buildfile.Docu
 		{Title: "Joints and how they were tightened", Blocks: t.joints()},
 		{Title: "Still off the car", Blocks: t.stillOff()},
 		{Title: "Faults that were looked for", Blocks: t.cases()},
-		{Title: "Measurements", Blocks: t.measurements()},
+		{Title: "Measurements", Blocks: t.measurements(ctx)},
 	}
 	if driven := t.driven(); len(driven) > 0 {
 		d.Sections = append(d.Sections, buildfile.Section{Title: "Shakedown and official tests", Blocks: driven})

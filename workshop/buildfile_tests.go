@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"strconv"
 	"strings"
@@ -153,18 +154,18 @@ func (t *telling) caseOutcome(k *rebuild.Case) string {
 
 // measurements tells each measurement with its verdict and the doubt of every
 // figure.
-func (t *telling) measurements() []buildfile.Block {
+func (t *telling) measurements(ctx context.Context) []buildfile.Block {
 	if len(t.r.Evidence) == 0 {
 		return []buildfile.Block{{Text: "No measurement is kept."}}
 	}
 	var blocks []buildfile.Block
 	for i := range t.r.Evidence {
-		blocks = append(blocks, t.measurement(&t.r.Evidence[i])...)
+		blocks = append(blocks, t.measurement(ctx, &t.r.Evidence[i])...)
 	}
 	return blocks
 }
 
-func (t *telling) measurement(e *rebuild.Evidence) []buildfile.Block {
+func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildfile.Block {
 	job := ""
 	if j := t.r.Job(e.JobID); j != nil {
 		job = j.Title
@@ -180,6 +181,9 @@ func (t *telling) measurement(e *rebuild.Evidence) []buildfile.Block {
 	blocks := []buildfile.Block{
 		{Verdict: &buildfile.Verdict{Word: string(e.Verdict), Of: e.Title, Text: sentences([]string{e.Why})}},
 		{Facts: factsOf("Day", shortDay(e.On), "Of the job", job, "When", phase, "Worked out by", e.Engine, "Raw readings", strings.Join(raw, "; "), "Note", e.Note)},
+	}
+	if drawn := t.drawn(ctx, e); drawn != nil {
+		blocks = append(blocks, *drawn)
 	}
 	if len(e.Figures) == 0 {
 		return blocks

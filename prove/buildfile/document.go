@@ -33,7 +33,34 @@ type Block struct {
 	Verdict *Verdict
 	Photos  []Photo
 	Code    []string // lines to type
+	Body    *BodyPlot
+	Wheels  *WheelPlot
 }
+
+// BodyPlot is a body survey to be drawn from above and from the side. Axes: x
+// forward, y left, z up; mm.
+type BodyPlot struct{ Points []BodyPoint }
+
+// BodyPoint is a measured point. Z is nil where heights were not measured.
+type BodyPoint struct {
+	ID   string
+	X, Y float64
+	Z    *float64
+	// Moved is by how much it is not where it should be; nil: nothing shows that it
+	// moved.
+	Moved *[3]float64
+}
+
+// WheelPlot is how the wheels stand, to be drawn from above and from behind.
+// Degrees; what is nil was not measured.
+type WheelPlot struct {
+	Wheels map[string]WheelStand // FL, FR, RL, RR
+	Thrust *float64              // positive: the rear axle points to the right
+}
+
+// WheelStand is one wheel: toe-in and top leaning out are positive. The doubts are
+// standard uncertainties.
+type WheelStand struct{ Toe, ToeSD, Camber, CamberSD *float64 }
 
 // Fact is a name and what is said under it.
 type Fact struct{ Name, Value string }
