@@ -147,3 +147,21 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A code with letters that are no digits is named, not passed over; words and part
+// numbers are none.
+func TestCodesWithLettersThatAreNoDigits(t *testing.T) {
+	r, err := Read("P0301\nP0XYZ\nBonnet up, B-pillar\nU0GG1 seen", Place{}, Tables{})
+	if err != nil || len(r.Codes) != 1 || len(r.Unclear) != 2 {
+		t.Fatalf("%+v (%v)", r.Unclear, err)
+	}
+	if u := r.Unclear[0]; u.Text != "P0XYZ" || u.Line != 2 || !strings.Contains(u.Why, "X, Y, Z can stand in no code") {
+		t.Errorf("%+v", u)
+	}
+	if u := r.Unclear[1]; u.Text != "U0GG1" || !strings.Contains(u.Why, "G can stand") {
+		t.Errorf("%+v", u)
+	}
+	if _, err := Read("P0XYZ", Place{}, Tables{}); err == nil || !strings.Contains(err.Error(), "P0XYZ") {
+		t.Errorf("alone it gives %v", err)
+	}
+}

@@ -2,6 +2,7 @@ package codes
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -9,8 +10,9 @@ import (
 var written = regexp.MustCompile(`(?i)\b([PCBU][0-3][0-9A-F]{3})(?:[-:]([0-9A-F]{2}))?\b`)
 
 // nearly finds what was meant as a code: letters for digits, a digit too few or
-// too many, a first digit that no code has.
-var nearly = regexp.MustCompile(`(?i)\b[PCBU][0-9OQIL][0-9A-FOQIL]{2,5}\b`)
+// too many, a first digit that no code has; or all of its places, with letters that
+// are no digits.
+var nearly = regexp.MustCompile(`(?i)\b[PCBU](?:[0-9OQIL][0-9A-FOQIL]{2,5}|[0-3OQIL][0-9A-Z]{3})\b`)
 
 // Unclear is what could not be read.
 type Unclear struct {
@@ -48,6 +50,8 @@ func slip(text string) (Unclear, bool) {
 	u := Unclear{Text: text}
 	mended := upper[:1] + lookAlikes.Replace(upper[1:])
 	switch {
+	case len(text) == 5 && strings.ContainsFunc(mended[1:], noDigit):
+		u.Why = strings.Join(noDigits(mended[1:]), ", ") + " can stand in no code: its digits are 0 to 9 and A to F"
 	case len(text) != 5:
 		u.Why = "a code has a letter and four digits"
 	case mended != upper:
@@ -62,3 +66,17 @@ func slip(text string) (Unclear, bool) {
 }
 
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
+
+// noDigit reports a letter that is no hexadecimal digit.
+func noDigit(r rune) bool { return !isHex(string(r)) }
+
+// noDigits are the letters of a text that are none, each once.
+func noDigits(text string) []string {
+	var list []string
+	for _, r := range text {
+		if noDigit(r) && !slices.Contains(list, string(r)) {
+			list = append(list, string(r))
+		}
+	}
+	return list
+}
