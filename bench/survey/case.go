@@ -46,7 +46,8 @@ type Case struct {
 	Levels      []Level
 	Nominal     []Nominal
 	Pairs       []Pair
-	ToleranceMm float64 // 0: 3 mm
+	Floor       []string // marks on the floor among the points: they say which way is up where no height does
+	ToleranceMm float64  // 0: 3 mm
 }
 
 // What is taken where a case says nothing.

@@ -44,7 +44,8 @@ type examination struct {
 	frame  motion
 	ids    []string // of what was compared
 	result comparison
-	done   bool // something was compared
+	done   bool  // something was compared
+	twins  []int // points that stand as well on the other side of their neighbours' plane
 }
 
 // network lists the readings in dims dimensions.
@@ -101,7 +102,7 @@ func (e *examination) planOrSpace() error {
 		if err := e.in(3); err != nil {
 			return err
 		}
-		if len(e.a.loose) == 0 && e.a.fits() && e.price() < price {
+		if len(e.a.loose) == 0 && e.price() < price {
 			return nil
 		}
 	}
@@ -196,7 +197,8 @@ func (e *examination) compare() {
 			e.r.Groups = groups(e.r.Moved)
 		}
 	} else {
-		e.frame = e.a.ownFrame(t)
+		e.frame = e.a.ownFrame(t, e.floor())
+		e.twins = e.a.undecided(e.c.ToleranceMm)
 		e.ownFrameNotes(t)
 	}
 	e.a.x, e.a.q = e.frame.apply(e.a.x), e.frame.covariance(e.a.q)
@@ -232,6 +234,9 @@ func (e *examination) unchecked() []bool {
 		}
 	}
 	out := make([]bool, len(e.ids))
+	for _, i := range e.twins {
+		alone[i] = true
+	}
 	for k, id := range e.ids {
 		if e.r.Against == AgainstMirror {
 			p := e.c.Pairs[k]
@@ -255,9 +260,25 @@ func (e *examination) ownFrameNotes(t twins) {
 		return
 	}
 	e.note("Without nominal points the first pair of the list is taken as the front and the last as the rear.")
-	if e.a.net.dims == 3 && !e.a.net.hasHeights() {
-		e.note("Without heights nothing says which way is up: the shape may stand mirrored.")
+	if !e.upKnown() {
+		e.note("Without heights or marks on the floor nothing says which way is up: the shape may stand mirrored.")
 	}
+}
+
+// floor are the numbers of the marks on the floor.
+func (e *examination) floor() []int {
+	var list []int
+	for _, id := range e.c.Floor {
+		if i, ok := e.n.of[id]; ok {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// upKnown reports that something says which way is up.
+func (e *examination) upKnown() bool {
+	return e.a.net.dims < 3 || e.a.net.hasHeights() || len(e.c.Nominal) > 0 || len(e.floor()) > 0
 }
 
 func (e *examination) mirror(t twins) {
@@ -279,7 +300,7 @@ func (e *examination) mirror(t twins) {
 		return end + ", left or right"
 	})
 	for _, m := range e.r.Moved {
-		e.r.Groups = append(e.r.Groups, fmt.Sprintf("Pair %s does not mirror: left against right %s; which side has moved the pairs cannot say.", m.ID, went([3]float64{m.DX, m.DY, m.DZ}, true)))
+		e.r.Groups = append(e.r.Groups, fmt.Sprintf("Pair %s does not mirror: left against right %s; which side has moved the pairs cannot say.", m.ID, went([3]float64{m.DX, m.DY, m.DZ}, true, e.upKnown())))
 	}
 	e.note("Mirror symmetry cannot tell which side has moved, and damage that is alike on both sides does not show.")
 }

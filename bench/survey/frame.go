@@ -8,8 +8,9 @@ import (
 
 // ownFrame lays the points out without nominal ones: the origin in the middle,
 // y from the right points of the pairs to the left ones, else x along the
-// longest spread; the first pair ahead of the last. Heights keep z.
-func (a *adjustment) ownFrame(t twins) motion {
+// longest spread; the first pair ahead of the last. Heights keep z, else marks on the
+// floor lie below the rest.
+func (a *adjustment) ownFrame(t twins, floor []int) motion {
 	dims := a.net.dims
 	c := centre(a.x, dims)
 	var m motion
@@ -36,7 +37,23 @@ func (a *adjustment) ownFrame(t twins) motion {
 			m = m.through(c, to)
 		}
 	}
+	if dims == 3 && !level && a.above(m, floor) {
+		for k := range dims {
+			m.r.Set(2, k, -m.r.At(2, k))
+		}
+		m = m.through(c, to)
+	}
 	return m
+}
+
+// above reports that marks on the floor lie above the middle of all.
+func (a *adjustment) above(m motion, floor []int) bool {
+	x := m.apply(a.x)
+	var sum float64
+	for _, i := range floor {
+		sum += x[3*i+2]
+	}
+	return sum > 0
 }
 
 // inPlan turns about the vertical only.

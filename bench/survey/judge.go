@@ -23,7 +23,7 @@ func (c comparison) judge(ids []string, tolerance float64, unchecked []bool) []C
 			d, sd := c.d[i*c.dims+k], math.Sqrt(max(c.read.At(i*c.dims+k, i*c.dims+k), 0))
 			one.D, one.SD = append(one.D, d), append(one.SD, sd)
 			switch {
-			case math.Abs(d)-beyond*sd > tolerance && !(k == 2 && unchecked[i]):
+			case math.Abs(d)-beyond*sd > tolerance && !(unchecked[i] && (k == 2 || c.dims == 2)):
 				one.Verdict = Fail
 			case math.Abs(d)+within*sd > tolerance && one.Verdict == Pass:
 				one.Verdict = CannotTell
@@ -88,13 +88,13 @@ func groups(moved []Moved) []string {
 		if len(list) == 1 {
 			subject = names[0] + " (" + where + ") has gone "
 		}
-		lines = append(lines, subject+went(d, strings.HasSuffix(where, "left"))+".")
+		lines = append(lines, subject+went(d, strings.HasSuffix(where, "left"), true)+".")
 	}
 	return lines
 }
 
 // went is a displacement in the words of the workshop, from 1 mm on.
-func went(d [3]float64, left bool) string {
+func went(d [3]float64, left, upKnown bool) string {
 	in := d[1] < 0 == left
 	words := [3]string{"back", "out", "down"}
 	if d[0] > 0 {
@@ -105,6 +105,9 @@ func went(d [3]float64, left bool) string {
 	}
 	if d[2] > 0 {
 		words[2] = "up"
+	}
+	if !upKnown {
+		words[2] = "up or down"
 	}
 	var parts []string
 	for k, word := range words {

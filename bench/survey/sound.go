@@ -37,7 +37,7 @@ func sound(c Case, n numbering) error {
 	if !(c.ToleranceMm > 0) || c.ToleranceMm > 1000 {
 		return mistake(InTolerance, 0, fmt.Sprintf("a tolerance of %g mm", c.ToleranceMm), "above 0 and at most 1000 mm")
 	}
-	for _, check := range []func(Case, numbering) error{soundDistances, soundRepeats, soundReach, soundTriangles, soundHeights, soundLevels, soundNominal, soundPairs} {
+	for _, check := range []func(Case, numbering) error{soundDistances, soundRepeats, soundReach, soundTriangles, soundHeights, soundLevels, soundNominal, soundPairs, soundFloor} {
 		if err := check(c, n); err != nil {
 			return err
 		}
@@ -273,6 +273,15 @@ func soundNominal(c Case, n numbering) error {
 	}
 	if len(c.Nominal) > 0 && measured < 4 {
 		return mistake(InNominal, 0, fmt.Sprintf("%s of the list measured", numberOfPoints(measured)), "four or more points that are in the distances too, named alike")
+	}
+	return nil
+}
+
+func soundFloor(c Case, n numbering) error {
+	for _, id := range c.Floor {
+		if !known(n, id) {
+			return unknown(InDistances, 0, id, n)
+		}
 	}
 	return nil
 }

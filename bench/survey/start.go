@@ -178,9 +178,12 @@ func (n *network) fromDistances(enough float64) []float64 {
 	lowest := math.Inf(1)
 	for try := range tries {
 		x := append([]float64(nil), first...)
-		if try > 0 {
+		switch {
+		case try == 1:
+			x = table.fromAbove(dims)
+		case try > 1:
 			for i := range x {
-				x[i] += chance.NormFloat64() * spread * 0.4 * float64(try)
+				x[i] += chance.NormFloat64() * spread * 0.4 * float64(try-1)
 			}
 		}
 		x = table.majorised(x, dims, rounds)
@@ -192,10 +195,35 @@ func (n *network) fromDistances(enough float64) []float64 {
 			best, lowest = x, squares
 		}
 		if lowest <= enough {
-			break
+			return best
 		}
 	}
+	if len(n.ids) <= largePoints {
+		best, _ = n.unfolded(best, lowest, enough)
+	}
 	return best
+}
+
+// fromAbove is majorised with two directions more than asked for, in which points
+// pass one another, and then laid flat into those of the largest spread.
+func (l *lengths) fromAbove(dims int) []float64 {
+	above := dims + 2
+	x, _ := l.filled().scaled(above)
+	x = l.majorised(x, above, rounds)
+	c := centre(x, above)
+	s := mat.NewDense(l.n, above, nil)
+	for i := range x {
+		s.Set(i/above, i%above, x[i]-c[i%above])
+	}
+	var svd mat.SVD
+	if !svd.Factorize(s, mat.SVDThin) {
+		flat, _ := l.filled().scaled(dims)
+		return flat
+	}
+	var v, flat mat.Dense
+	svd.VTo(&v)
+	flat.Mul(s, v.Slice(0, above, 0, dims))
+	return append([]float64(nil), flat.RawMatrix().Data...)
 }
 
 // lifted puts heights onto a plan.

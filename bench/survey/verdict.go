@@ -23,6 +23,8 @@ func (e *examination) verdict() {
 		e.r.Verdict, e.r.Why = CannotTell, "the readings agree, but there is nothing to compare the shape with: give nominal points, or three pairs or more"
 	case e.r.Against == AgainstMirror && e.folds():
 		e.r.Verdict, e.r.Why = CannotTell, "distances alone leave the heights open and several shapes fit them: read the height of every point, each twice"
+	case e.r.Against == AgainstMirror && 2*len(e.twins) > len(e.n.ids):
+		e.r.Verdict, e.r.Why = CannotTell, "several shapes fit the readings: "+names(e.ofPoints(e.twins))+" may stand as well on the other side of their neighbours; read their heights"
 	case len(count[Fail]) > 0:
 		e.r.Verdict, e.r.Why = Fail, fmt.Sprintf("beyond %s even with the doubt: %s", tolerance, names(count[Fail]))
 	case len(e.r.Moved) > 0:
@@ -36,6 +38,9 @@ func (e *examination) verdict() {
 		e.r.Why += ". " + strings.TrimSuffix(strings.Join(e.r.Groups, " "), ".")
 	}
 	e.noteHeights()
+	if len(e.twins) > 0 {
+		e.note("The readings do not settle on which side of its neighbours' plane stands: " + names(e.ofPoints(e.twins)) + ". Read the height, or measure to a point well out of that plane.")
+	}
 	if e.done && !e.result.agreeing {
 		e.note("The points that stand still differ from their reference by more than the build scatter entered: enter a larger sd, or the damage is spread over the body.")
 	}
