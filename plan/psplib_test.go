@@ -162,3 +162,29 @@ func TestInstances(t *testing.T) {
 		}
 	}
 }
+
+// TestSeeds holds the search to j30 at 5,000 schedules whatever the seed: within
+// 0.3 % on average over ten of them. How far the worst of them misses is told, not
+// held: see docs/decisions/0054.
+func TestSeeds(t *testing.T) {
+	const seeds = 10
+	sum, worst, n, over := 0.0, 0.0, 0, 0
+	for _, in := range instances(t, "j30") {
+		for seed := range uint64(seeds) {
+			in.problem.Seed = seed + 1
+			s, err := Arrange(context.Background(), in.problem, Search{Schedules: 5000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			gap := s.FinishDay/in.best - 1
+			sum, worst, n = sum+gap, max(worst, gap), n+1
+			if gap > 0.03 {
+				over++
+			}
+		}
+	}
+	t.Logf("mean deviation %.3f %%, worst %.2f %%, %d of %d above 3 %%", 100*sum/float64(n), 100*worst, over, n)
+	if mean := sum / float64(n); mean > 0.003 {
+		t.Errorf("mean deviation %.3f %% over %d seeds, want at most 0.3 %%", 100*mean, seeds)
+	}
+}

@@ -10,6 +10,7 @@ import (
 // member is one list of the population with what it is worth.
 type member struct {
 	list         []int32
+	start        []int64
 	worth        int64
 	finish, late int64
 	mark         uint64 // of its start times: two members that are the same plan are one too many
@@ -122,7 +123,7 @@ func (h *hunt) evaluate(list []int32) member {
 func (h *hunt) member() member {
 	b := h.b
 	b.sortBy(b.start)
-	m := member{list: slices.Clone(b.list), worth: b.worth(), finish: finish(b.end), late: h.g.late(b.end), mark: 14695981039346656037}
+	m := member{list: slices.Clone(b.list), start: slices.Clone(b.start), worth: b.worth(), finish: finish(b.end), late: h.g.late(b.end), mark: 14695981039346656037}
 	for _, s := range b.start {
 		m.mark = (m.mark ^ uint64(s)) * 1099511628211
 	}
@@ -130,7 +131,11 @@ func (h *hunt) member() member {
 }
 
 // enter puts a member into the pool, the best first, unless it is there already
-// or worse than all of a full pool.
+// or worse than all of a full pool. In a full pool it takes the place of what is
+// most like it among the worse half: a plan that differs from another in one idle
+// task is no other plan, and a pool full of such ones stands still.
+//
+// ref: DESIGN_PLAN
 func (h *hunt) enter(m member) {
 	for _, o := range h.pool {
 		if o.mark == m.mark && o.worth == m.worth {
@@ -141,13 +146,32 @@ func (h *hunt) enter(m member) {
 		if m.worth > h.pool[len(h.pool)-1].worth {
 			return
 		}
-		h.pool = h.pool[:len(h.pool)-1]
+		gone := h.alike(m)
+		h.pool = slices.Delete(h.pool, gone, gone+1)
 	}
 	k := 0
 	for k < len(h.pool) && h.pool[k].worth < m.worth {
 		k++
 	}
 	h.pool = slices.Insert(h.pool, k, m)
+}
+
+// alike is the place of the member in the worse half of the pool, and not better
+// than m, of which the fewest starts differ from those of m.
+func (h *hunt) alike(m member) int {
+	at, least := len(h.pool)-1, h.g.n+1
+	for k := len(h.pool) - 1; k >= len(h.pool)/2 && h.pool[k].worth >= m.worth; k-- {
+		differ := 0
+		for i, s := range h.pool[k].start {
+			if s != m.start[i] {
+				differ++
+			}
+		}
+		if differ < least {
+			at, least = k, differ
+		}
+	}
+	return at
 }
 
 // breed makes one child: of two parents, or of one with a stretch of its list
