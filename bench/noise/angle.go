@@ -88,10 +88,10 @@ func (c Case) lookTracked(ctx context.Context, b turnBlocks) (view, error) {
 		}
 		blk, at := c.turnBlock(b, i)
 		plain = addPower(plain, b.spectrum(i, at, lowPassed(blk, plainTop*b.fastest), plainTop))
-		for j, band := range v.bands {
-			first, last := blk.bins(band.LoHz, band.HiHz)
+		each(len(v.bands), func(j int) {
+			first, last := blk.bins(v.bands[j].LoHz, v.bands[j].HiHz)
 			powers[j] = addPower(powers[j], b.spectrum(i, at, level(bandEnvelope(blk.half, first, last, 2)), topHz))
-		}
+		})
 	}
 	step := b.refHz / b.turns
 	v.plain = newSpectrum(plain, v.blocks, step)
@@ -114,7 +114,7 @@ func (c Case) turnBlock(b turnBlocks, i int) (block, extent) {
 		n = smooth(len(c.Samples))
 	}
 	first := max(0, min(int(from*rate), len(c.Samples)-n))
-	return transform(c.Samples[first:], n, rate), extent{float64(first) / rate, float64(n) / rate}
+	return c.transform(c.Samples[first:], n, rate), extent{float64(first) / rate, float64(n) / rate}
 }
 
 // spectrum resamples a signal that spans the extent at equal angles of the

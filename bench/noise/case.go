@@ -16,6 +16,8 @@ type Case struct {
 	Tyre        *Tyre     // the shaft is a wheel with this tyre; nil: no wheel, or not known
 	TreadBlocks int       // blocks around the tread, counted; 0: leastBlocks to mostBlocks
 	BlockS      float64   // length of the blocks averaged; 0: chosen
+
+	second bool // the look is at the evened-out recording
 }
 
 // How far a stated speed may be off the heard one.

@@ -20,6 +20,9 @@ const (
 	firmMargin     = 1.5
 	fairStrength   = 23
 	fairMargin     = 4.6
+	evenStrength   = 13.0 // of the second look, at the evened-out recording
+	evenMargin     = 1.5
+	evenFaint      = 5.0
 	faintStrength  = 10
 	quietStrength  = 4.5
 	scoreStrength  = 5
@@ -104,7 +107,11 @@ func (c Case) scores(v view, speed float64, list []family) Scores {
 			continue
 		}
 		// A family far behind the strongest is its shadow.
-		score := ramp(math.Log(f.strength), math.Log(scoreStrength), math.Log(3*firmStrength)) * f.strength / best
+		strength := f.strength
+		if c.second {
+			strength *= fairStrength / evenStrength
+		}
+		score := ramp(math.Log(strength), math.Log(scoreStrength), math.Log(3*firmStrength)) * f.strength / best
 		switch f.name {
 		case outerRace:
 			s.OuterRace = score
@@ -149,10 +156,18 @@ func (c Case) collectPeaks(r *Result, v view, speed float64, list []family, f fi
 	r.Peaks = append(r.Peaks, c.wheelPeaks(v.plain, speed)...)
 }
 
+// firm says whether strength and margin are enough to condemn.
+func (c Case) firm(strength, margin float64) bool {
+	if c.second {
+		return strength >= evenStrength && margin >= evenMargin
+	}
+	return strength >= firmStrength && margin >= firmMargin || strength >= fairStrength && margin >= fairMargin
+}
+
 // decide sets verdict and why.
 func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 	w := f.winner
-	firm := w.strength >= firmStrength && f.margin >= firmMargin || w.strength >= fairStrength && f.margin >= fairMargin
+	firm := c.firm(w.strength, f.margin)
 	r.Verdict = CannotTell
 	switch {
 	case !agrees:

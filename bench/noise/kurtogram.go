@@ -76,11 +76,13 @@ func kurtogram(b block, rate, widthHz float64) []Band {
 			if band.Energy < energyFloor && parts > 1 { // of a silent block the whole is kept
 				continue
 			}
-			first, last := b.bins(band.LoHz, band.HiHz)
-			band.Kurtosis = impulsive(bandEnvelope(b.half, first, last, 1))
 			bands = append(bands, band)
 		}
 	}
+	each(len(bands), func(i int) {
+		first, last := b.bins(bands[i].LoHz, bands[i].HiHz)
+		bands[i].Kurtosis = impulsive(bandEnvelope(b.half, first, last, 1))
+	})
 	return bands
 }
 

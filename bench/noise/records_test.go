@@ -144,6 +144,9 @@ func TestMeasuredBearingsMisread(t *testing.T) {
 	dir := recordsAt(t)
 	for _, m := range measured {
 		told := recordCase(t, dir, m.name, m.rpm)
+		if os.Getenv("WRECKWRIGHT_NOISE_LONG") == "" {
+			told.Samples = told.Samples[:min(5*told.Rate, len(told.Samples))]
+		}
 		fast, other, piece := told, told, told
 		fast.ShaftHz *= 1.024
 		other.Bearing = &hub
