@@ -216,7 +216,9 @@ func (s *sheet) photo(hash string, x, width, height, tallest float64) {
 	y := s.y + tallest - height
 	if size.width == 0 {
 		s.fill(x, y, width, height, tint)
-		s.put(noteItal, x+2, y+2.4, "not shown on paper: see the ZIP")
+		for i, line := range s.lines(noteItal, s.undrawn[hash], width-4) {
+			s.put(noteItal, x+2, y+1+float64(i)*noteItal.leading, line)
+		}
 		return
 	}
 	wide := min(width, height*size.width/size.height)
@@ -231,7 +233,7 @@ func (s *sheet) picture(hash string) pictureSize {
 	p, err := s.pictures(s.ctx, hash)
 	switch {
 	case isNoPicture(err):
-		s.shown[hash] = pictureSize{}
+		s.shown[hash], s.undrawn[hash] = pictureSize{}, err.Error()
 		return pictureSize{}
 	case err != nil:
 		s.pdf.SetError(fmt.Errorf("the photo %.12s: %w", hash, err))

@@ -72,6 +72,7 @@ type making struct {
 	done     int
 	steps    int
 	pictures map[string]*Picture // by the book's hash; nil: cannot be shown
+	undrawn  []notDrawn
 	public   ed25519.PublicKey
 	key      ed25519.PrivateKey
 	manifest buildfile.Manifest
@@ -136,13 +137,18 @@ func (m *making) record() error {
 // end.
 func (m *making) paper() error {
 	d := m.b.Document
-	d.Sections = append(slices.Clone(d.Sections), leftOutSection(m.b.Leaving.List()), checkSection(d.Fingerprint, hex.EncodeToString(m.public)))
+	left := leftOutSection(m.b.Leaving.List())
+	left.Blocks = append(left.Blocks, undrawnBlocks(m.undrawn, d.PhotoHashes())...)
+	d.Sections = append(slices.Clone(d.Sections), left, checkSection(d.Fingerprint, hex.EncodeToString(m.public)))
 	var pdf bytes.Buffer
 	pictures := func(_ context.Context, hash string) (Picture, error) {
 		if p := m.pictures[hash]; p != nil {
 			return *p, nil
 		}
-		return Picture{}, errNoPicture
+		if i := slices.IndexFunc(m.undrawn, func(n notDrawn) bool { return n.hash == hash }); i >= 0 {
+			return Picture{}, m.undrawn[i]
+		}
+		return Picture{}, notDrawn{hash, "picture", false}
 	}
 	if err := Paper(m.ctx, &pdf, &d, m.b.Options.At, pictures); err != nil {
 		return err

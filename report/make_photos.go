@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
+	"strings"
 
 	"wreckwright/prove/buildfile"
 	"wreckwright/store"
@@ -136,8 +138,61 @@ func (m *making) original(f workshop.BuildFileFile) error {
 // is, for it holds no position; anything else only where positions may stay.
 func (m *making) unshown(f workshop.BuildFileFile) error {
 	if f.MediaType == "image/svg+xml" || m.b.Options.Positions {
+		m.undrawn = append(m.undrawn, notDrawn{f.Hash, kindWords(f.MediaType), true})
 		return m.file(f)
 	}
+	m.undrawn = append(m.undrawn, notDrawn{f.Hash, kindWords(f.MediaType), false})
 	m.b.Leaving.Count("pictures of a kind that cannot be read here", "the place where they were taken may stand in them; ask for originals with positions")
 	return nil
+}
+
+// notDrawn is a picture that cannot be drawn on paper.
+type notDrawn struct {
+	hash string // as in the book
+	kind string
+	kept bool // in the ZIP
+}
+
+// words say it in the place where the picture would be.
+func (n notDrawn) words() string {
+	if n.kept {
+		return n.kind + ": kept in the ZIP, not drawn"
+	}
+	return n.kind + ": not drawn, left out of this edition"
+}
+
+// Error makes it one of the errors that a picture can have.
+func (n notDrawn) Error() string { return n.words() }
+
+// Unwrap says that it gives no picture.
+func (notDrawn) Unwrap() error { return errNoPicture }
+
+// kindWords is a kind of picture as people call it.
+func kindWords(mediaType string) string {
+	_, kind, _ := strings.Cut(mediaType, "/")
+	switch kind {
+	case "svg+xml":
+		return "SVG drawing"
+	case "":
+		return "picture"
+	}
+	return strings.ToUpper(kind) + " picture"
+}
+
+// undrawnBlocks list the pictures that the document names and does not draw, so
+// that nobody believes them shown.
+func undrawnBlocks(list []notDrawn, named []string) []buildfile.Block {
+	list = slices.DeleteFunc(slices.Clone(list), func(n notDrawn) bool { return !slices.Contains(named, n.hash) })
+	if len(list) == 0 {
+		return nil
+	}
+	table := buildfile.Table{Head: []string{"Picture", "Its SHA-256 in the book begins with", "Where it is"}, Shares: []float64{4, 6, 6}}
+	for _, n := range list {
+		where := "in the ZIP, folder photos"
+		if !n.kept {
+			where = "not in this file"
+		}
+		table.Rows = append(table.Rows, []string{n.kind, n.hash[:min(16, len(n.hash))], where})
+	}
+	return []buildfile.Block{{Heading: "Pictures that are not drawn in this document"}, {Table: &table}}
 }

@@ -63,6 +63,7 @@ type sheet struct {
 	heads    []string // of each page
 	pictures func(ctx context.Context, hash string) (Picture, error)
 	shown    map[string]pictureSize // that are in the PDF already; a width of 0: cannot be shown
+	undrawn  map[string]string      // what is said instead
 }
 
 type pictureSize struct{ width, height float64 } // pixels
@@ -82,7 +83,7 @@ func newSheet(ctx context.Context, title, author, program string, madeAt time.Ti
 	pdf.SetCellMargin(0)
 	pdf.SetAutoPageBreak(false, 0)
 	addFonts(pdf)
-	return &sheet{pdf: pdf, ctx: ctx, shown: map[string]pictureSize{}}
+	return &sheet{pdf: pdf, ctx: ctx, shown: map[string]pictureSize{}, undrawn: map[string]string{}}
 }
 
 // page begins a new page.

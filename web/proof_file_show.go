@@ -100,6 +100,7 @@ func holdings(rb *rebuild.Rebuild) []holding {
 		{len(rb.Joints), "joints"},
 		{files[workshop.UsePhoto], "photos"},
 		{files[workshop.UseRaw] + files[workshop.UseRecord], "readings and records"},
+		{files[workshop.UseReceipt], "receipts, with the money only"},
 	}
 }
 

@@ -62,6 +62,8 @@ const (
 	UsePhoto  FileUse = "photo"
 	UseRaw    FileUse = "raw"    // readings of an instrument
 	UseRecord FileUse = "record" // what else stands as proof
+	// UseReceipt is told apart only where files are counted.
+	UseReceipt FileUse = "receipt"
 )
 
 // BuildFileFile is one file of the book.

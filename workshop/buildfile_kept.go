@@ -98,11 +98,14 @@ func (w *Workshop) NotProven(r *rebuild.Rebuild) []OpenPoints {
 }
 
 // BuildFileFiles counts the files of the book that a build file would hold, by
-// their use.
+// their use. Receipts are in it with the money only.
 func BuildFileFiles(r *rebuild.Rebuild) map[FileUse]int {
+	without := *r
+	without.Entries = nil
 	counts := map[FileUse]int{}
-	for _, f := range filesOf(r) {
+	for _, f := range filesOf(&without) {
 		counts[f.Use]++
 	}
+	counts[UseReceipt] = len(filesOf(r)) - counts[UsePhoto] - counts[UseRaw] - counts[UseRecord]
 	return counts
 }

@@ -175,6 +175,30 @@ func TestWordsAreCutOut(t *testing.T) {
 			t.Errorf("%q became %q, want %q", text, got, want)
 		}
 	}
+	// Numbers of the ranges that are kept free for invented ones (Ofcom, FCC, ARCEP,
+	// Bundesnetzagentur), as people write them; and what only looks like one.
+	for text, want := range map[string]string{
+		"ring 07700 900123.":                   "ring [left out].",
+		"ring 01632 960 001, or 020 7946 0999": "ring [left out], or [left out]",
+		"(0113) 496 0000 after six":            "[left out] after six",
+		"Tel. 030/23125 001":                   "Tel. [left out]",
+		"0049 30 23125001 from abroad":         "[left out] from abroad",
+		"call 202-555-0123 or (202) 555-0123":  "call [left out] or [left out]",
+		"01 99 00 12 34":                       "[left out]",
+		"zoë.müller@beispiel.example":          "[left out]",
+		"ada [at] example.org":                 "[left out]",
+		"bought 2026-03-14, 112 N·m":           "bought 2026-03-14, 112 N·m",
+		"part 8K0 615 301, or 0986479A01":      "part 8K0 615 301, or 0986479A01",
+		"0.12 0.13 0.12 0.14 0.13":             "0.12 0.13 0.12 0.14 0.13",
+		"{\"gas\":0.0012345678901}":            "{\"gas\":0.0012345678901}",
+		"odometer 0067470, 1183 mm 1194 mm":    "odometer 0067470, 1183 mm 1194 mm",
+		"part 06-1234-567-890123456789":        "part 06-1234-567-890123456789",
+		"at 09:30 12 bolts of 8 mm":            "at 09:30 12 bolts of 8 mm",
+	} {
+		if got, _ := w.Cut(text); got != want {
+			t.Errorf("%q became %q, want %q", text, got, want)
+		}
+	}
 	if w.Person("Ada Bly") != "person 1" || w.Person("jo") != "person 2" || w.Person("workshop") != "workshop" || w.Person("Zed") != "somebody" {
 		t.Error("people are not numbered")
 	}

@@ -106,9 +106,54 @@ var (
 	// sumBefore is a sum with its currency before it, sumAfter behind it.
 	sumBefore = regexp.MustCompile(`(?i)(?:` + signs + `|\b` + coded + `)\s?\d+(?:[.,'\s\x{202f}\x{a0}]?\d+)*(?:\s?k)?\b`)
 	sumAfter  = regexp.MustCompile(`(?i)\b\d+(?:[.,'\x{202f}\x{a0}]?\d+)*\s?(?:` + signs + `|(?:` + coded + `|pounds?|quid|euros?|dollars?)\b)`)
-	mail      = regexp.MustCompile(`(?i)[a-z0-9._%+-]+@[a-z0-9.-]+\.[a-z]{2,}`)
-	phone     = regexp.MustCompile(`\+\d[\d ()/-]{7,}\d`)
+	mail      = regexp.MustCompile(`(?i)[\p{L}\p{N}._%+-]+(?:@|\s?(?:\(at\)|\[at\])\s?)[\p{L}\p{N}.-]+\.\p{L}{2,}`)
+	phone     = regexp.MustCompile(`\+\d[\d ()/.\x{a0}-]{7,}\d`)
+	// phoneHome is a number as it is dialled within a country: a nought before it,
+	// or the three groups of North America.
+	phoneHome = regexp.MustCompile(`\(?0\d{1,5}\)?(?:[ /.\x{a0}-]{0,3}\d{2,8}){1,5}|\(?\d{3}\)?[ .\x{a0}-]{1,2}\d{3}[ .\x{a0}-]\d{4}`)
 )
+
+// The digits that a number to be dialled has, at least and at most.
+const (
+	leastDialled = 9
+	mostDialled  = 15
+)
+
+// cutPhones takes out what is dialled within a country. Part numbers, days and
+// decimals are let be: a number that is part of a longer sign is none.
+func cutPhones(s string) (string, int) {
+	var out strings.Builder
+	n, from := 0, 0
+	for _, at := range phoneHome.FindAllStringIndex(s, -1) {
+		digits := 0
+		for _, r := range s[at[0]:at[1]] {
+			if unicode.IsDigit(r) {
+				digits++
+			}
+		}
+		before, _ := utf8.DecodeLastRuneInString(s[:at[0]])
+		after, _ := utf8.DecodeRuneInString(s[at[1]:])
+		if digits < leastDialled || digits > mostDialled || joined(before) || joined(after) && !endsSentence(s[at[1]:]) {
+			continue
+		}
+		out.WriteString(s[from:at[0]])
+		out.WriteString(placeholder)
+		n, from = n+1, at[1]
+	}
+	out.WriteString(s[from:])
+	return out.String(), n
+}
+
+// joined reports whether a sign makes one word or number with the digit beside it.
+func joined(r rune) bool { return partOfWord(r) || strings.ContainsRune(".,-/_#+:", r) }
+
+// endsSentence reports whether what stands here is a point or comma with nothing
+// of the same word behind it.
+func endsSentence(rest string) bool {
+	mark, size := utf8.DecodeRuneInString(rest)
+	next, _ := utf8.DecodeRuneInString(rest[size:])
+	return strings.ContainsRune(".,:", mark) && !partOfWord(next)
+}
 
 // Cut takes out of a text what must not be read in it, and says how many places
 // that were. It cannot know a name that stands nowhere else in the book as one.
@@ -117,6 +162,8 @@ func (w *Words) Cut(s string) (string, int) {
 	for _, form := range []*regexp.Regexp{mail, phone, sumBefore, sumAfter} {
 		s = form.ReplaceAllStringFunc(s, func(string) string { n++; return placeholder })
 	}
+	s, phones := cutPhones(s)
+	n += phones
 	if w == nil || w.names == nil {
 		return s, n
 	}
@@ -126,6 +173,9 @@ func (w *Words) Cut(s string) (string, int) {
 
 // Holds reports whether a text names what must not be read.
 func (w *Words) Holds(s string) bool {
+	if mail.MatchString(s) {
+		return true
+	}
 	if w == nil || w.names == nil {
 		return false
 	}
