@@ -99,7 +99,7 @@ func gone(r *http.Request, err error) error {
 func itemPath(path string) string {
 	last := path[strings.LastIndexByte(path, '/')+1:]
 	switch last {
-	case "delete", "choose", "outcome", "job", "no-cost", "routes", "save", "worth", "fees", "story", "event", "buy", "step", "trail", "not-now", "end", "more", "marks", "back", "tick", "tighten", "check", "undone", "compare", "pass", "withdraw", "confirm", "take-back", "forget":
+	case "delete", "choose", "outcome", "job", "no-cost", "routes", "save", "worth", "fees", "story", "event", "buy", "step", "trail", "not-now", "end", "more", "marks", "back", "tick", "tighten", "check", "undone", "compare", "pass", "withdraw", "confirm", "take-back", "forget", "arrived", "keep", "start", "finish":
 		return strings.TrimSuffix(path, "/"+last)
 	}
 	return path

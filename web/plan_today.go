@@ -1,0 +1,133 @@
+package web
+
+import (
+	"net/http"
+	"slices"
+	"strconv"
+
+	"wreckwright/knowledge"
+	"wreckwright/rebuild"
+	"wreckwright/workshop"
+)
+
+// todayPage is what can be done now, by who is here and for how long.
+type todayPage struct {
+	Frame
+	Form    *Form
+	People  []tickBox // 0: own hands
+	SetUps  []string
+	Now     []nowLine
+	Held    []workshop.HeldLine
+	More    []workshop.HeldLine
+	Why     string // why there is nothing to list
+	Going   int    // jobs that are begun
+	Waiting int    // deliveries on their way
+}
+
+// nowLine is one thing to do, with what can hurt at it.
+type nowLine struct {
+	workshop.NowLine
+	Cautions []knowledge.Caution
+	Href     string
+}
+
+// shownHeld is how many of what is held up stand open.
+const shownHeld = 6
+
+func (s *Server) todayShow(w http.ResponseWriter, r *http.Request) error {
+	rb, err := s.rebuildOf(r)
+	if err != nil {
+		return err
+	}
+	frame, err := s.planFrame(r, "Today", rb)
+	if err != nil {
+		return err
+	}
+	f := s.presentForm(r, rb)
+	page := todayPage{Frame: frame, Form: f, SetUps: setUps(rb)}
+	for _, p := range presentPeople(rb) {
+		page.People = append(page.People, f.box("here", p.ID, p.Label))
+	}
+	present := f.readPresent(rb)
+	list, err := s.workshop.NowList(r.Context(), rb, present)
+	if err != nil {
+		return err
+	}
+	page.take(list)
+	for i := range rb.Deliveries {
+		if !rb.Deliveries[i].Arrived() {
+			page.Waiting++
+		}
+	}
+	return s.showPart(w, r, "plan_today", "plan_today-list", page)
+}
+
+func (p *todayPage) take(list workshop.NowList) {
+	p.Why = list.Why
+	for _, l := range list.Now {
+		line := nowLine{NowLine: l, Href: p.taskPath(l.PlanTask)}
+		if l.GoingOn {
+			p.Going++
+		}
+		for _, hazard := range l.Hazards {
+			if c, ok := knowledge.CautionFor(hazard); ok {
+				line.Cautions = append(line.Cautions, c)
+			}
+		}
+		p.Now = append(p.Now, line)
+	}
+	p.Held = list.Held
+	if len(p.Held) > shownHeld {
+		p.Held, p.More = p.Held[:shownHeld], p.Held[shownHeld:]
+	}
+}
+
+// presentPeople are those who can be here: own hands, number 0, first.
+func presentPeople(rb *rebuild.Rebuild) []tickBox {
+	people := []tickBox{{ID: 0, Label: "I"}}
+	for _, h := range rb.Helpers() {
+		people = append(people, tickBox{ID: h.ID, Label: h.Name})
+	}
+	return people
+}
+
+// presentForm is the form as it was asked with, or filled with what is likely so:
+// everybody is here, and it is quiet when the clock says so.
+func (s *Server) presentForm(r *http.Request, rb *rebuild.Rebuild) *Form {
+	f := &Form{Values: map[string][]string{}}
+	for name, values := range r.URL.Query() {
+		f.Values[name] = values
+	}
+	if f.Has("asked", "1") {
+		return f
+	}
+	f.Set("here", "0")
+	for _, p := range presentPeople(rb)[1:] {
+		f.Values["here"] = append(f.Values["here"], number(p.ID))
+	}
+	now := s.now()
+	t := rb.Timetable()
+	f.setBox("quiet", t.QuietFrom != t.QuietTo && t.QuietAt(60*now.Hour()+now.Minute()))
+	return f
+}
+
+// mostHoursToday bounds how long somebody can be here.
+const mostHoursToday = 24
+
+func (f *Form) readPresent(rb *rebuild.Rebuild) workshop.Present {
+	p := workshop.Present{Here: map[int64]bool{}, Quiet: f.Has("quiet", "1"), Dark: f.Has("dark", "1")}
+	for _, who := range presentPeople(rb) {
+		p.Here[who.ID] = f.Has("here", strconv.FormatInt(who.ID, 10))
+	}
+	p.Hours = f.number("hours", "how many hours you have")
+	if p.Hours < 0 || p.Hours > mostHoursToday {
+		f.problem("hours", "%s hours do not fit into a day; write a number from 0 to %d", f.Value("hours"), mostHoursToday)
+		p.Hours = 0
+	}
+	for _, text := range setUps(rb) {
+		if slices.Contains(f.Values["set_up"], text) {
+			p.SetUp = append(p.SetUp, text)
+		}
+	}
+	return p
+}
