@@ -73,7 +73,7 @@ func (v BodyView) drawPoints(g *drawing, l bodyLook, k float64, small bool) {
 	}
 	var taken []box
 	for _, p := range v.Points {
-		l.arrow(g, p, k)
+		l.arrow(g, p, k, !small || p.Strong)
 		taken = append(taken, l.mark(g, p, next[p.ID]))
 	}
 	// The names of what moved come first, and those of the next line.
@@ -90,8 +90,9 @@ func (v BodyView) drawPoints(g *drawing, l bodyLook, k float64, small bool) {
 	}
 }
 
-// arrow leads from where the point belongs to where it is, its doubt around the tip.
-func (l bodyLook) arrow(g *drawing, p BodyPoint, k float64) {
+// arrow leads from where the point belongs to where it is, its doubt around the tip
+// where that is asked for: in the smaller views all doubts would hide the points.
+func (l bodyLook) arrow(g *drawing, p BodyPoint, k float64, doubt bool) {
 	if k == 0 || len(p.MoveMm) == 0 || !finite(p.MoveMm...) || !finite(p.HalfMm...) {
 		return
 	}
@@ -108,7 +109,7 @@ func (l bodyLook) arrow(g *drawing, p BodyPoint, k float64) {
 	if p.Strong {
 		class += " fig-body-strong"
 	}
-	if len(p.HalfMm) > l.axes[0] && len(p.HalfMm) > l.axes[1] {
+	if doubt && len(p.HalfMm) > l.axes[0] && len(p.HalfMm) > l.axes[1] {
 		rx, ry := p.HalfMm[l.axes[0]]*k*l.scale, p.HalfMm[l.axes[1]]*k*l.scale
 		if most := 60.0; rx <= most && ry <= most {
 			g.add(ellipseShape{"fig-body-doubt", tip, rx, ry})

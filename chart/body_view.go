@@ -221,21 +221,21 @@ func (v BodyView) looks(size Size) (list []bodyLook, height float64) {
 		if v.PlanOnly {
 			return list, height
 		}
-		side := b.side(8, height+bodyHeading, (wide-16)/(b.x1-b.x0))
+		side := b.side(bodyMargin/2, height+bodyHeading, (wide-bodyMargin)/(b.x1-b.x0))
 		front := b.front(wide/2, side.area.y1+bodyGap+bodyHeading, math.Min(side.scale*1.6, (wide-2*bodyMargin)/(2*b.y)))
 		return append(list, side, front), front.area.y1 + 14
 	}
-	share := wide - 16
+	share := wide - 2*bodyMargin
 	if !v.PlanOnly {
-		share = wide * 0.68
+		share = wide*0.68 - bodyMargin
 	}
 	scale := share / (b.x1 - b.x0)
-	plan := b.lying(8, bodyHeading+8, scale)
+	plan := b.lying(bodyMargin, bodyHeading+8, scale)
 	list, height = append(list, plan), plan.area.y1+bodyGap
 	if v.PlanOnly {
 		return list, height
 	}
-	side := b.side(8, height+bodyHeading, scale)
+	side := b.side(bodyMargin, height+bodyHeading, scale)
 	room := wide - plan.area.x1 - 16
 	front := b.front(plan.area.x1+16+room/2, height+bodyHeading, math.Min(scale, (room-bodyMargin)/(2*b.y)))
 	return append(list, side, front), math.Max(side.area.y1, front.area.y1) + 14

@@ -23,6 +23,8 @@ type evidencePage struct {
 	Line    *numberLine
 	Codes   *codesSaid  // of a record of fault codes
 	Angles  *anglesSaid // of wheel angles
+	Survey  *surveySaid // of a body survey
+	Pull    string      // address that holds it against the survey before it; empty: there is none
 	Anew    string      // why it cannot be worked out anew
 }
 
@@ -103,6 +105,8 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 		s.showCodes(r, rb, &page)
 	case rebuild.InstrumentAngles:
 		s.showAngles(r, &page)
+	case rebuild.InstrumentSurvey:
+		s.showSurvey(r, rb, &page)
 	default:
 		page.Cautions = unitCautions()
 	}

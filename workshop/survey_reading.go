@@ -3,8 +3,6 @@ package workshop
 import (
 	"fmt"
 	"math"
-
-	"wreckwright/bench/survey"
 )
 
 // What is taken for the doubt of readings where a survey says nothing, and how far
@@ -59,14 +57,22 @@ func (b BodySurvey) soundValue(r TapeReading) error {
 // heard says whether the line must be read once more.
 func (b BodySurvey) heard(r TapeReading) TapeHeard {
 	line := r.TapeLine
-	if b.Disputed(line) {
-		return TapeHeard{&line, fmt.Sprintf("%s was read %s. That is too far apart: read it once more", line.Words(), b.valuesOf(line))}
-	}
-	about, known := b.About(line)
-	if known && len(b.at(line)) == 1 && math.Abs(r.Mm-about.Mm) > about.Within {
-		return TapeHeard{&line, fmt.Sprintf("%s was read %g mm, and by the list of points it should be about %.0f mm: read it once more, or name the points anew", line.Words(), r.Mm, about.Mm)}
+	if why := b.WhyAgain(line); why != "" {
+		return TapeHeard{&line, why}
 	}
 	return TapeHeard{}
+}
+
+// WhyAgain says why a line is to be read once more; empty: it is not.
+func (b BodySurvey) WhyAgain(l TapeLine) string {
+	if b.Disputed(l) {
+		return fmt.Sprintf("%s was read %s. That is too far apart: read it once more", l.Words(), b.valuesOf(l))
+	}
+	if b.odd(l) {
+		about, _ := b.About(l)
+		return fmt.Sprintf("%s was read %s, and by the list of points it should be about %.0f mm: read it once more, or look whether these are the points", l.Words(), b.valuesOf(l), about.Mm)
+	}
+	return ""
 }
 
 func (b BodySurvey) valuesOf(l TapeLine) string {
@@ -249,12 +255,4 @@ func (b BodySurvey) About(l TapeLine) (Guess, bool) {
 
 func (a BodyPlace) to(b BodyPlace) float64 {
 	return math.Hypot(math.Hypot(a.XMm-b.XMm, a.YMm-b.YMm), a.ZMm-b.ZMm)
-}
-
-func quickLines() []string {
-	var list []string
-	for _, l := range survey.QuickLines {
-		list = append(list, string(l))
-	}
-	return list
 }

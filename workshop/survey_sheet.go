@@ -240,7 +240,7 @@ func NewQuickSurvey() BodySurvey { return BodySurvey{Mode: SurveyQuick} }
 
 func (b BodySurvey) soundLine(l TapeLine) error {
 	if b.Mode == SurveyQuick {
-		if l.Kind != ReadDistance || !slices.Contains(quickLines(), l.From) {
+		if !slices.Contains(QuickLines(), l) {
 			return invalidAt("mm", fmt.Sprintf("there is no line %q in a quick survey", l.From))
 		}
 		return nil
