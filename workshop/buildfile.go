@@ -150,6 +150,9 @@ func peopleOf(r *rebuild.Rebuild, journal []byte) []string {
 	for _, c := range r.Confirmations {
 		add(c.By)
 	}
+	for _, p := range r.People {
+		add(p.Name)
+	}
 	var records []struct {
 		Who string `json:"who"`
 	}
@@ -163,10 +166,16 @@ func peopleOf(r *rebuild.Rebuild, journal []byte) []string {
 
 func firmsOf(r *rebuild.Rebuild) []string {
 	var firms []string
-	for _, e := range r.Entries {
-		if e.Supplier != "" && !slices.Contains(firms, e.Supplier) {
-			firms = append(firms, e.Supplier)
+	add := func(name string) {
+		if name != "" && !slices.Contains(firms, name) {
+			firms = append(firms, name)
 		}
+	}
+	for _, e := range r.Entries {
+		add(e.Supplier)
+	}
+	for _, d := range r.Deliveries {
+		add(d.Supplier)
 	}
 	return firms
 }

@@ -90,6 +90,8 @@ func editionRules() map[string]buildfile.Rule {
 	set(buildfile.Keep, "official_tests", "on jurisdiction result items.key items.rehearsed items.found")
 	set(buildfile.Text, "official_tests", "where note items.text")
 
+	planRules(set)
+
 	for _, files := range []string{"findings.photos", "jobs.proofs", "evidence.raw", "strip.photos", "joints.tightenings.photos", "shakedown.photos", "official_tests.photos"} {
 		set(buildfile.Keep, files, "hash media_type")
 		set(buildfile.Text, files, "caption")
@@ -98,4 +100,25 @@ func editionRules() map[string]buildfile.Rule {
 	// By its name a list of taps is told from a log: only names are cut out of it.
 	set(buildfile.Text, "evidence", "raw.name")
 	return rules
+}
+
+// planRules are those of the plan, and of measuring sheets that are half filled.
+func planRules(set func(rule buildfile.Rule, under, names string)) {
+	set(buildfile.Keep, "sheets", "of phase")
+	set(buildfile.Text, "sheets", "title told note")
+	set(buildfile.Person, "people", "name")
+	set(buildfile.Keep, "people", "away.from away.to extra.on")
+	set(buildfile.Blank, "people", "away.why note") // nobody else's business
+	set(buildfile.Keep, "things", "from to")
+	set(buildfile.Text, "things", "name note")
+	set(buildfile.Keep, "milestones", "gate wished_on")
+	set(buildfile.Text, "milestones", "name note")
+	set(buildfile.Keep, "job_plans", "not_before outside_days slots started_at done_at")
+	set(buildfile.Text, "job_plans", "set_up note")
+	set(buildfile.Keep, "deliveries", "ordered_on lead_days expected_on arrived_on")
+	set(buildfile.Blank, "deliveries", "supplier")
+	set(buildfile.Text, "deliveries", "what note")
+	set(buildfile.Keep, "timetables", "closed.from closed.to costs.per kept.on kept.p10 kept.p50 kept.p80 kept.p90 kept.reached.key kept.reached.p50 kept.reached.p80 kept.reached.wished")
+	set(buildfile.Blank, "timetables", "closed.why")
+	set(buildfile.Text, "timetables", "costs.name kept.reached.name note")
 }
