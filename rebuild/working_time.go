@@ -92,6 +92,8 @@ func (s DaySpan) Includes(on string) bool { return s.From <= on && on <= s.To }
 // weekInOrder sorts the hours of a week by day and time.
 func weekInOrder(list []WorkHours) []WorkHours {
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b WorkHours) int { return cmp.Or(cmp.Compare(a.Weekday, b.Weekday), cmp.Compare(a.From, b.From)) })
+	slices.SortStableFunc(list, func(a, b WorkHours) int {
+		return cmp.Or(cmp.Compare(a.Weekday, b.Weekday), cmp.Compare(a.From, b.From))
+	})
 	return nilWhenEmpty(list)
 }

@@ -137,7 +137,10 @@ func driversOf(f Frame, drivers []workshop.Driver) ([]moneyDriver, template.HTML
 			continue
 		}
 		target := workshop.Target{Page: "job", ID: d.JobID}
-		if d.JobID == 0 {
+		switch {
+		case d.JobID == 0 && d.Zone == "":
+			target = workshop.Target{Page: "plan"}
+		case d.JobID == 0:
 			target = workshop.Target{Page: "zone", Zone: d.Zone}
 		}
 		list = append(list, moneyDriver{d, f.To(target)})

@@ -19,6 +19,8 @@ type Outlook struct {
 	HoursSpent  float64 // on all jobs
 	Drivers     []Driver
 	Gaps        Gaps
+	// Overheads are in the total; nil where no day costs anything.
+	Overheads *Overheads
 	// Base is the outlook without the tweak, by the same trials: what a what-if
 	// is to be compared with. Nil in a plain forecast.
 	Base *Base
@@ -74,6 +76,9 @@ func driversOf(t translation, result forecast.Result) []Driver {
 	}
 	for i, h := range result.Hidden {
 		drivers = append(drivers, Driver{Zone: t.zones[i], Name: h.Name, Share: h.VarianceShare, Expected: h.ExpectedCost})
+	}
+	for _, o := range result.Other {
+		drivers = append(drivers, Driver{Name: o.Name, Share: o.VarianceShare, Expected: o.ExpectedCost})
 	}
 	sortBy(drivers, func(d Driver) float64 { return -d.Share })
 	return drivers

@@ -183,7 +183,7 @@ func (b *planner) finish() string {
 			}
 		}
 	}
-	b.p.Trials = max(1000, min(4000, 600_000/len(b.p.Tasks)))
+	b.p.Trials = max(500, min(4000, 200_000/len(b.p.Tasks)))
 	if err := b.p.Check(); err != nil {
 		return planTrouble(b.p, err)
 	}

@@ -12,8 +12,8 @@ import (
 // Seconds of search: the first answer is for a page that waits, the second for one
 // that asks again.
 const (
-	quickSeconds  = 0.1
-	betterSeconds = 2.0
+	quickSeconds  = 0.03
+	betterSeconds = 1.0
 )
 
 // searches are the plans that are being improved, at most one for each rebuild.
@@ -63,10 +63,15 @@ func (w *Workshop) Planned(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, 
 
 // quickPlan is the plan after a short search, or the better one where it is known.
 func (w *Workshop) quickPlan(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, error) {
-	today := w.today()
-	if better, ok := w.better.look(r.ID, stamp{r.Version, today}); ok {
+	if better, ok := w.better.look(r.ID, stamp{r.Version, w.today()}); ok {
 		return better, nil
 	}
+	return w.shortPlan(ctx, r)
+}
+
+// shortPlan is the plan after a short search: the same for the same book and day.
+func (w *Workshop) shortPlan(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, error) {
+	today := w.today()
 	return w.plans.get(ctx, w.life, r, today, func(life context.Context) (*WorkPlan, error) {
 		return arranged(life, PlanOf(r, today), quickSeconds, nil, nil)
 	})
@@ -83,7 +88,7 @@ func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *sear
 		s.end()
 	}
 	life, end := context.WithCancel(w.life)
-	s := &search{stamp: want, end: end, progress: plan.Progress{FinishDay: from.FinishDay, LowerBound: from.LowerBound, Budget: plan.SchedulesFor(betterSeconds, from.nodes())}}
+	s := &search{stamp: want, end: end, progress: plan.Progress{FinishDay: from.FinishDay, LowerBound: from.LowerBound, Budget: schedulesFor(betterSeconds, from.nodes())}}
 	if w.searching.going == nil {
 		w.searching.going = map[int64]*search{}
 	}
@@ -103,6 +108,13 @@ func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *sear
 	return s
 }
 
+// schedulesFor is the budget of a search. A schedule of very many tasks takes longer
+// than in proportion: each looks through what is placed already.
+func schedulesFor(seconds float64, nodes int) int {
+	most := seconds * 1e8 / float64(nodes*nodes)
+	return max(4, min(plan.SchedulesFor(seconds, nodes), int(most)))
+}
+
 func (p *WorkPlan) nodes() int { return len(p.Problem.Tasks) + len(p.Problem.Milestones) }
 
 // arranged searches for an order and plays it.
@@ -112,7 +124,7 @@ func arranged(ctx context.Context, p *WorkPlan, seconds float64, order []string,
 	}
 	out := *p
 	out.Improving = false
-	result, err := plan.Run(ctx, ctx, p.Problem, plan.Search{Schedules: plan.SchedulesFor(seconds, p.nodes()), From: order, OnBetter: tell})
+	result, err := plan.Run(ctx, ctx, p.Problem, plan.Search{Schedules: schedulesFor(seconds, p.nodes()), From: order, OnBetter: tell})
 	if err != nil {
 		return nil, fmt.Errorf("the plan: %w", err)
 	}

@@ -36,7 +36,10 @@ func (w *Workshop) WhatIf(ctx context.Context, r *rebuild.Rebuild, tweak Tweak) 
 	if err != nil {
 		return Outlook{}, err
 	}
-	t := translate(r)
+	t, over, err := w.withOverheads(ctx, r, translate(r))
+	if err != nil {
+		return Outlook{}, err
+	}
 	if err := tweak.apply(r, &t); err != nil {
 		return Outlook{}, err
 	}
@@ -44,6 +47,7 @@ func (w *Workshop) WhatIf(ctx context.Context, r *rebuild.Rebuild, tweak Tweak) 
 	if err != nil {
 		return Outlook{}, err
 	}
+	o.Overheads = over
 	o.Base = &Base{base.Total, base.Remaining, base.Hours, base.ChanceUnderCeiling, base.Ceiling}
 	return o, nil
 }

@@ -81,9 +81,15 @@ func (w *Workshop) Forecast(ctx context.Context, r *rebuild.Rebuild) (Outlook, e
 
 // outlook looks the forecast up or works it out; fresh is called in that case.
 func (w *Workshop) outlook(ctx context.Context, r *rebuild.Rebuild, fresh func()) (Outlook, error) {
-	return w.outlooks.get(ctx, w.life, r, "", func(life context.Context) (Outlook, error) {
+	return w.outlooks.get(ctx, w.life, r, w.overheadDay(r), func(life context.Context) (Outlook, error) {
 		fresh()
-		return forecastOf(life, r, translate(r))
+		t, over, err := w.withOverheads(life, r, translate(r))
+		if err != nil {
+			return Outlook{}, err
+		}
+		o, err := forecastOf(life, r, t)
+		o.Overheads = over
+		return o, err
 	})
 }
 

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"errors"
 	"fmt"
 
 	"wreckwright/uncertain"
@@ -28,6 +29,7 @@ type Case struct {
 	Seed        uint64
 	Jobs        []Job
 	Hidden      []Hidden
+	Other       []Other
 	Closed      []uncertain.Closed
 }
 
@@ -67,6 +69,14 @@ type Hidden struct {
 	Zone     string          // "" for the whole car
 	Expected float64         // expected number of items
 	Cost     uncertain.Range // of one item
+}
+
+// Other is money that was drawn elsewhere - what the days until the finish cost, by
+// the plan: trial k takes ByTrial[k], beginning anew where there are fewer. It
+// belongs to the draws of this case where it was drawn with the same seed and keys.
+type Other struct {
+	Name    string
+	ByTrial []float64 // major units
 }
 
 // Name is how the item is called among the drivers.
@@ -126,6 +136,11 @@ func (c Case) validateItems() error {
 			return &InputError{h.Name() + ", cost", err}
 		}
 	}
+	for _, o := range c.Other {
+		if err := o.validate(); err != nil {
+			return err
+		}
+	}
 	for i, k := range c.Closed {
 		err := k.Validate(uncertain.MoneyBounds)
 		if err == nil {
@@ -133,6 +148,18 @@ func (c Case) validateItems() error {
 		}
 		if err != nil {
 			return &InputError{fmt.Sprintf("closed job %d", i+1), err}
+		}
+	}
+	return nil
+}
+
+func (o Other) validate() error {
+	if len(o.ByTrial) == 0 {
+		return &InputError{o.Name, errors.New("holds no trials; expected one at least")}
+	}
+	for _, v := range o.ByTrial {
+		if err := uncertain.MoneyBounds.Check(v); err != nil {
+			return &InputError{o.Name, err}
 		}
 	}
 	return nil

@@ -74,6 +74,9 @@ func explain(c Case, r Result) working.Working {
 	for _, h := range r.Hidden {
 		w.Add("expected: "+h.Name, "mean of a Poisson number of items, each drawn from its range", h.ExpectedCost, money, source)
 	}
+	for _, o := range r.Other {
+		w.Add("expected: "+o.Name, "mean of what was drawn elsewhere, trial by trial", o.ExpectedCost, money, source)
+	}
 	w.Add("remaining, mean", "sum of the expected figures of all items", r.Remaining.Mean, money, source)
 	w.Add("remaining, standard deviation", fmt.Sprintf("over %d trials, seed %d", c.Trials, c.Seed), r.Remaining.SD, money, source)
 	w.Add("total, mean", "spent + remaining", r.Total.Mean, money, source)

@@ -39,6 +39,13 @@ type HiddenFigures struct {
 	VarianceShare float64 `json:"variance_share"`
 }
 
+// OtherFigures is what money drawn elsewhere is expected to come to.
+type OtherFigures struct {
+	Name          string  `json:"name"`
+	ExpectedCost  float64 `json:"expected_cost"`
+	VarianceShare float64 `json:"variance_share"`
+}
+
 // Point is one point of the distribution function of the total.
 type Point struct {
 	Chance float64 `json:"chance"`
@@ -93,6 +100,7 @@ type Result struct {
 
 	Jobs      []JobFigures      `json:"jobs"`
 	Hidden    []HiddenFigures   `json:"hidden"`
+	Other     []OtherFigures    `json:"other,omitempty"`
 	Plain     PlainTotal        `json:"plain_total"`
 	Intervals QuantileIntervals `json:"total_intervals"`
 	Histogram Histogram         `json:"histogram"`

@@ -144,6 +144,11 @@ func (r *Result) itemise(c Case, s *sample) {
 		})
 		r.Drivers = append(r.Drivers, Driver{h.Name(), shares[k]})
 	}
+	for i, o := range c.Other {
+		k := len(c.Jobs) + len(c.Hidden) + i
+		r.Other = append(r.Other, OtherFigures{o.Name, s.moments.Mean[k], shares[k]})
+		r.Drivers = append(r.Drivers, Driver{o.Name, shares[k]})
+	}
 	slices.SortStableFunc(r.Drivers, func(a, b Driver) int { return cmp.Compare(b.VarianceShare, a.VarianceShare) })
 }
 

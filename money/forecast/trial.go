@@ -66,6 +66,7 @@ type simulation struct {
 	hourValue float64
 	jobs      []jobPlan
 	hidden    []hiddenPlan
+	other     [][]float64 // by trial
 }
 
 func newSimulation(c Case, bias uncertain.Bias) *simulation {
@@ -80,6 +81,9 @@ func newSimulation(c Case, bias uncertain.Bias) *simulation {
 	}
 	for _, h := range c.Hidden {
 		s.hidden = append(s.hidden, planHidden(h, c.Seed, distinct(names, "hidden/"+h.Zone)))
+	}
+	for _, o := range c.Other {
+		s.other = append(s.other, o.ByTrial)
 	}
 	return s
 }
@@ -146,7 +150,7 @@ func (s *simulation) newBench() *bench {
 		sim: s, factor: column(), scores: column(), hours: column(),
 		chosen: make([]int32, 0, uncertain.BlockTrials), counts: make([]int32, uncertain.BlockTrials),
 	}
-	for range len(s.jobs) + len(s.hidden) {
+	for range len(s.jobs) + len(s.hidden) + len(s.other) {
 		b.items = append(b.items, column())
 	}
 	return b
@@ -174,6 +178,14 @@ func (b *bench) block(first, count int, remaining, hours []float64) (items [][]f
 		k := len(b.sim.jobs) + i
 		items[k] = b.items[k][:count]
 		b.hidden(&b.sim.hidden[i], first, items[k])
+		add(remaining, items[k], 1)
+	}
+	for i, byTrial := range b.sim.other {
+		k := len(b.sim.jobs) + len(b.sim.hidden) + i
+		items[k] = b.items[k][:count]
+		for t := range items[k] {
+			items[k][t] = byTrial[(first+t)%len(byTrial)]
+		}
 		add(remaining, items[k], 1)
 	}
 	return items, hoursOf
