@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io"
+	"io/fs"
 	"strings"
 
 	"wreckwright/prove/buildfile"
@@ -139,6 +140,7 @@ func (c *checking) open() error {
 // list looks the directory over: what could harm whoever unpacks it is refused.
 func (c *checking) list() error {
 	var lying, unpacked uint64 // bytes
+	folded := map[string]string{}
 	for _, f := range c.zip.File {
 		name, folder := strings.CutSuffix(f.Name, "/")
 		if why := buildfile.BadName(name); why != "" {
@@ -146,6 +148,13 @@ func (c *checking) list() error {
 		}
 		if c.files[f.Name] != nil {
 			return c.bad("it holds %s twice", f.Name)
+		}
+		if twin, there := folded[strings.ToLower(name)]; there && twin != f.Name {
+			return c.bad("it holds %s and %s, which some systems take for one file", twin, f.Name)
+		}
+		folded[strings.ToLower(name)] = f.Name
+		if special := f.Mode() &^ (fs.ModePerm | fs.ModeDir); special != 0 {
+			return c.bad("it holds %s, which is no plain file but a link or a device", f.Name)
 		}
 		if why := badSize(f); why != "" {
 			return c.bad("%s in it %s", f.Name, why)

@@ -260,6 +260,40 @@ func TestForgeries(t *testing.T) {
 	}
 }
 
+// TestLinksAndTwins: what would be a link when it is unpacked, or would take the
+// place of another file where capitals do not count.
+func TestLinksAndTwins(t *testing.T) {
+	g := filled(t)
+	names, of := parts(t, g.make(g.options(buildfile.Full)))
+	of["DATA/rebuild.json"] = of["data/rebuild.json"]
+	if said := seen(t, packed(append(names, "DATA/rebuild.json"), of)); !strings.HasPrefix(said, "bad: ") || !strings.Contains(said, "some systems take for one file") {
+		t.Error(said)
+	}
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, name := range names {
+		header := &zip.FileHeader{Name: name, Method: zip.Store}
+		content := of[name]
+		if name == "build-file.pdf" {
+			header.SetMode(os.ModeSymlink | 0o777)
+			content = []byte("/etc/passwd")
+		}
+		w, err := z.CreateHeader(header)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := w.Write(content); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if said := seen(t, out.Bytes()); !strings.HasPrefix(said, "bad: ") || !strings.Contains(said, "build-file.pdf, which is no plain file but a link") {
+		t.Error(said)
+	}
+}
+
 func remove(names []string, name string) []string {
 	var left []string
 	for _, n := range names {

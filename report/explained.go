@@ -13,6 +13,7 @@ build-file.pdf        the record on paper
 data/                 all of it as JSON
 evidence-record.json  what stands as evidence; each entry holds the hash of the
                       one before (SHA-256 over canonical JSON, RFC 8785)
+reckoned-joints.json  the preload that each tightening comes to, reckoned
 raw/, records/        raw readings and other proofs, named by their SHA-256
 photos/               photos, named by the SHA-256 of what is in the file
 left-out.json         what this edition does not hold, and why
@@ -49,7 +50,7 @@ func leftOutSection(list []buildfile.LeftOut) buildfile.Section {
 	}
 	s.Blocks = []buildfile.Block{
 		{Table: &table},
-		{Text: "The same book and the same options leave out the same. A name that stands in a person’s words and nowhere else as a name cannot be known, and what a photo shows is not looked at."},
+		{Text: "The same book and the same options leave out the same. A name that stands in a person’s words and nowhere else as a name cannot be known, and what a photo shows is not looked at. Telephone numbers and e-mail addresses are found by their form; one that is written in an unusual way is missed."},
 	}
 	return s
 }
