@@ -121,8 +121,14 @@ func anglesMistake(err error) error {
 	if !errors.As(err, &wrong) {
 		return err
 	}
-	return invalidAt(wrong.Key, AngleKeyWords(wrong.Key)+" "+wrong.Problem+"; expected "+wrong.Expected)
+	return invalidAt(wrong.Key, AngleKeyWords(wrong.Key)+" "+fieldWords.Replace(AngleWords(wrong.Problem+"; expected "+wrong.Expected)))
 }
+
+// fieldWords are the names of readings within a message.
+var fieldWords = strings.NewReplacer(
+	"rim_mm", "the rim", "front_mm", "the front edge", "rear_mm", "the rear edge", "reversed_camber_deg", "camber turned end for end",
+	"camber_deg", "camber", "hub_x_mm", "the hub along the line", "at_mm of the gap", "the distances between the lines", "corner_weights_kg", "the weights",
+)
 
 // keyWords are the names of readings, by the end of their key.
 var keyWords = map[string]string{
