@@ -381,7 +381,11 @@ func (e *examination) tellReadings() {
 		for _, k := range open.readings {
 			names = append(names, readingName(e.name(e.a.net.readings[k])))
 		}
-		e.r.Suspects = append(e.r.Suspects, Suspect{Readings: names, Why: "one of these is wrong and the readings cannot tell which: measure each again, then something further"})
+		why := "one of these is wrong and the readings cannot tell which: measure each again, then something further"
+		if e.a.net.readings[open.readings[0]].aside > 0 {
+			why = "one of these is wrong and the readings cannot tell which: all are left out, measure each again"
+		}
+		e.r.Suspects = append(e.r.Suspects, Suspect{Readings: names, Why: why})
 	}
 }
 

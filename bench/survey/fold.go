@@ -130,14 +130,33 @@ func (n *network) stepOf(i int, x []float64, damping float64) ([]float64, bool) 
 	return step.RawVector().Data, true
 }
 
+// sided are the points that a reading of a height or of a difference holds on
+// their side.
+func (n *network) sided() []bool {
+	list := make([]bool, len(n.ids))
+	for _, r := range n.readings {
+		if r.kind == distance || r.out {
+			continue
+		}
+		list[r.from] = true
+		if r.kind == level {
+			list[r.to] = true
+		}
+	}
+	return list
+}
+
 // unfolded tries the other side for every point of a shape that does not fit, and
 // keeps what fits better.
 func (n *network) unfolded(x []float64, squares, enough float64) ([]float64, float64) {
 	for range foldRounds {
 		before := squares
-		for i := range n.ids {
+		for i, sided := range n.sided() {
 			if squares <= enough {
 				return x, squares
+			}
+			if sided {
+				continue
 			}
 			_, own := n.alone(i, x[i*n.dims:(i+1)*n.dims], x)
 			y, other := n.alone(i, n.folded(i, x), x)
@@ -162,17 +181,9 @@ func (a *adjustment) undecided(limit float64) []int {
 	n := a.net
 	var list []int
 	margin := chiSquare(1-readingRisk, n.dims)
-	read := map[int]bool{}
-	for _, r := range n.readings {
-		if r.kind != distance && !r.out {
-			read[r.from] = true
-			if r.kind == level {
-				read[r.to] = true
-			}
-		}
-	}
+	sided := n.sided()
 	for i := range n.ids {
-		if read[i] {
+		if sided[i] {
 			continue
 		}
 		p := a.x[i*n.dims : (i+1)*n.dims]

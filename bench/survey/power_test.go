@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -147,6 +148,17 @@ func BenchmarkCar(b *testing.B) {
 	}
 }
 
+// BenchmarkCarFromDistances is the same car without nominal points.
+func BenchmarkCarFromDistances(b *testing.B) {
+	c := car(b, true)
+	c.Nominal = nil
+	for b.Loop() {
+		if _, err := Examine(c); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // Forty surveys refute the rates asked for (95 % found and named, 5 % false)
 // only where they fall short by more than chance does once in a thousand: the
 // bounds are the binomial points of those rates. The rates are the benchmark's.
@@ -156,6 +168,51 @@ func TestFewSimulatedSurveys(t *testing.T) {
 		if y.undrawn != 0 || y.wrongFound < 69 || y.moved < 33 || y.anyFalse > 7 {
 			t.Errorf("heights read %d times: %+v", times, y)
 		}
+	}
+}
+
+// A wrong reading that cannot be told from its rivals is set aside with them: all
+// are out, none is called wrong, and one of them is. Of five such sets chance
+// allows one miss.
+func TestRivalsAreSetAside(t *testing.T) {
+	base := car(t, false)
+	chance := rand.New(rand.NewPCG(24, 100))
+	sets, held := 0, 0
+	for tries := 0; sets < 5 && tries < 400; tries++ {
+		s := draw(base, 1, chance)
+		r, err := Examine(s.c)
+		if err != nil {
+			continue
+		}
+		for _, suspect := range r.Suspects {
+			if !strings.Contains(suspect.Why, "all are left out") {
+				continue // wholly alike: nothing is taken out
+			}
+			sets++
+			out := 0
+			for _, x := range r.Residuals {
+				if !slices.Contains(suspect.Readings, readingName(x.Kind, x.From, x.To)) {
+					continue
+				}
+				if x.Out {
+					out++
+				}
+				if slices.Contains(s.wrong, x.From+"-"+x.To) {
+					held++
+				}
+				for _, b := range r.Blunders {
+					if b.Line == x.Line && b.Kind == x.Kind {
+						t.Errorf("%+v is called wrong and set aside", b)
+					}
+				}
+			}
+			if out < len(suspect.Readings) || len(suspect.Readings) < 2 {
+				t.Errorf("%d of %v are out", out, suspect.Readings)
+			}
+		}
+	}
+	if sets < 5 || held < sets-1 {
+		t.Errorf("%d sets, %d with a wrong reading", sets, held)
 	}
 }
 

@@ -149,10 +149,12 @@ const (
 	startsLarge = 2
 	largePoints = 60
 	rounds      = 80
+	sameShare   = 1e-6
 )
 
 // fromDistances is the best of several starts from the readings alone. It stops
-// early at one that fits.
+// early at one that fits, and, where heights take a direction out of the search, at
+// one that is reached twice.
 func (n *network) fromDistances(enough float64) []float64 {
 	heights := n.givenHeights(nil)
 	dims := n.dims
@@ -176,6 +178,7 @@ func (n *network) fromDistances(enough float64) []float64 {
 	}
 	var best []float64
 	lowest := math.Inf(1)
+	again := 0
 	for try := range tries {
 		x := append([]float64(nil), first...)
 		switch {
@@ -191,11 +194,17 @@ func (n *network) fromDistances(enough float64) []float64 {
 			x = lifted(x, heights)
 		}
 		x, squares := n.solve(x)
-		if squares < lowest {
-			best, lowest = x, squares
+		switch {
+		case squares < lowest*(1-sameShare):
+			best, lowest, again = x, squares, 0
+		case squares < lowest*(1+sameShare):
+			again++
 		}
 		if lowest <= enough {
 			return best
+		}
+		if again > 0 && dims < n.dims {
+			break
 		}
 	}
 	if len(n.ids) <= largePoints {

@@ -114,9 +114,7 @@ func TestTapeListWalksRoundOnce(t *testing.T) {
 // further back, L08 is 1400.
 func TestTapeListGoesNotThroughTheBody(t *testing.T) {
 	s := sketchOf(t, false)
-	for _, p := range []Sketched{{ID: "TL", X: 1400, Y: 550, Z: 850}, {ID: "TR", X: 1400, Y: -550, Z: 850}} {
-		s.Points = append(s.Points, p)
-	}
+	s.Points = append(s.Points, Sketched{ID: "TL", X: 1400, Y: 550, Z: 850}, Sketched{ID: "TR", X: 1400, Y: -550, Z: 850})
 	tape, err := TapeList(s)
 	if err != nil {
 		t.Fatal(err)

@@ -18,6 +18,7 @@ type surveyCommand struct {
 	Pairs       string   `name:"pairs" placeholder:"PAIRS.csv" help:"Points that mirror each other, from front to rear: left,right."`
 	Heights     string   `name:"heights" placeholder:"H.csv" help:"Heights over one level plane: point,mm[,sd]; a point may stand there twice."`
 	Levels      string   `name:"levels" placeholder:"L.csv" help:"Differences of height levelled between two points: from,to,mm[,sd]; above 0 where the second stands higher."`
+	Floor       []string `name:"floor" placeholder:"NAME,..." help:"Points that are marks on the floor: they say which way is up where no height does."`
 	ToleranceMm *float64 `name:"tolerance-mm" placeholder:"MM" help:"How far a point may lie off in each direction, 3 where not given."`
 	JSON        bool     `name:"json" help:"Print one JSON object and nothing else."`
 }
@@ -45,7 +46,7 @@ func (b surveyCommand) Run(out output) error {
 }
 
 func (b surveyCommand) read() (survey.Case, error) {
-	var c survey.Case
+	c := survey.Case{Floor: b.Floor}
 	if b.ToleranceMm != nil {
 		c.ToleranceMm = *b.ToleranceMm
 		if c.ToleranceMm <= 0 {
