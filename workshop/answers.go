@@ -23,7 +23,7 @@ const (
 
 // Target is where an answer or an action leads.
 type Target struct {
-	Page string // "money", "jobs", "job", "findings", "finding", "ledger", "entry", "zone", "car", "stages"
+	Page string // "plan", "money", "jobs", "job", "findings", "finding", "ledger", "entry", "zone", "car", "stages"
 	ID   int64  // of the job, finding, entry or stage
 	Zone string // key
 }
@@ -64,7 +64,12 @@ func (w *Workshop) Answers(ctx context.Context, r *rebuild.Rebuild) (Answers, er
 		if err != nil {
 			return Answers{}, err
 		}
-		return answersOf(r, &o, actions, today), nil
+		a := answersOf(r, &o, actions, today)
+		p, err := w.planAtOnce(life, r)
+		if err == nil && p != nil {
+			a.planned(p, &o)
+		}
+		return a, err
 	})
 }
 

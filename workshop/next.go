@@ -79,12 +79,22 @@ func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, erro
 		if err != nil {
 			return nil, err
 		}
-		return actionsOf(r, &o, today, cases...), nil
+		p, err := w.planAtOnce(life, r)
+		if err != nil {
+			return nil, err
+		}
+		return actionsBy(r, &o, p, today, cases...), nil
 	})
 }
 
 func actionsOf(r *rebuild.Rebuild, o *Outlook, today string, cases ...*Diagnosis) []Action {
-	a := adviser{rebuild: r, outlook: o, today: today, states: r.FindingStates(), paid: r.Paid(), cases: cases}
+	return actionsBy(r, o, nil, today, cases...)
+}
+
+// actionsBy lists what could be done, the work in the order of the plan where there
+// is one.
+func actionsBy(r *rebuild.Rebuild, o *Outlook, p *WorkPlan, today string, cases ...*Diagnosis) []Action {
+	a := adviser{rebuild: r, outlook: o, plan: p, today: today, states: r.FindingStates(), paid: r.Paid(), cases: cases}
 	a.danger()
 	a.beginning()
 	a.writing()
@@ -153,6 +163,7 @@ type adviser struct {
 	states  map[int64]rebuild.FindingState
 	paid    map[int64]int64
 	cases   []*Diagnosis // open ones
+	plan    *WorkPlan    // nil: none at hand
 	actions []Action
 }
 

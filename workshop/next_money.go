@@ -146,7 +146,8 @@ func daysBetween(from, to string) (days int, ok bool) {
 	return int(y.Sub(x).Hours() / 24), errX == nil && errY == nil && !y.Before(x)
 }
 
-// working: the job that is ready and brings the most for an own hour.
+// working: the job whose turn it is by the plan, or else the one that is ready and
+// brings the most for an own hour.
 func (a *adviser) working() {
 	var best *rebuild.Job
 	bestWorth := 0.0
@@ -165,6 +166,10 @@ func (a *adviser) working() {
 		}
 	}
 	if best == nil {
+		return
+	}
+	if j, line := a.turn(); j != nil {
+		a.workInTurn(j, line)
 		return
 	}
 	action := about(Work, best, "Do")
