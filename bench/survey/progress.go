@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // State is how far a survey has come.
@@ -62,47 +63,43 @@ func Progress(s Sketch, c Case) (State, error) {
 
 // take adds the readings of a case.
 func (d *design) take(c Case) error {
-	of := map[string]int{}
-	for i, id := range d.net.ids {
-		of[id] = i
+	n := numbering{ids: d.net.ids, of: map[string]int{}}
+	for i, id := range n.ids {
+		n.of[id] = i
 	}
-	n := numbering{ids: d.net.ids, of: of}
 	for _, l := range c.Distances {
-		for _, id := range []string{l.From, l.To} {
-			if !known(n, id) {
-				return unknownPoint(InDistances, l.Row, id, n, "is not among the points")
-			}
+		if err := n.fresh(InDistances, l.Row, l.SDMm, l.From, l.To); err != nil {
+			return err
 		}
-		if l.From == l.To {
-			return mistake(InDistances, l.Row, fmt.Sprintf("%s to itself", l.From), "two different points")
-		}
-		if !goodSD(l.SDMm) {
-			return mistake(InDistances, l.Row, fmt.Sprintf("%s to %s: sd %g mm", l.From, l.To, l.SDMm), expectedSD())
-		}
-		d.add(reading{kind: distance, from: of[l.From], to: of[l.To], sd: l.SDMm})
+		d.add(reading{kind: distance, from: n.of[l.From], to: n.of[l.To], sd: l.SDMm})
 	}
 	for _, h := range c.Heights {
-		if !known(n, h.Point) {
-			return unknownPoint(InHeights, h.Row, h.Point, n, "is not among the points")
+		if err := n.fresh(InHeights, h.Row, h.SDMm, h.Point); err != nil {
+			return err
 		}
-		if !goodSD(h.SDMm) {
-			return mistake(InHeights, h.Row, fmt.Sprintf("%s: sd %g mm", h.Point, h.SDMm), expectedSD())
-		}
-		d.add(reading{kind: height, from: of[h.Point], to: -1, sd: h.SDMm})
+		d.add(reading{kind: height, from: n.of[h.Point], to: -1, sd: h.SDMm})
 	}
 	for _, l := range c.Levels {
-		for _, id := range []string{l.From, l.To} {
-			if !known(n, id) {
-				return unknownPoint(InLevels, l.Row, id, n, "is not among the points")
-			}
+		if err := n.fresh(InLevels, l.Row, l.SDMm, l.From, l.To); err != nil {
+			return err
 		}
-		if l.From == l.To {
-			return mistake(InLevels, l.Row, fmt.Sprintf("%s to itself", l.From), "two different points")
+		d.add(reading{kind: level, from: n.of[l.From], to: n.of[l.To], sd: l.SDMm})
+	}
+	return nil
+}
+
+// fresh looks at the points and the doubt of a reading.
+func (n numbering) fresh(in Input, row int, sd float64, points ...string) error {
+	for _, id := range points {
+		if !known(n, id) {
+			return unknownPoint(in, row, id, n, "is not among the points")
 		}
-		if !goodSD(l.SDMm) {
-			return mistake(InLevels, l.Row, fmt.Sprintf("%s over %s: sd %g mm", l.To, l.From, l.SDMm), expectedSD())
-		}
-		d.add(reading{kind: level, from: of[l.From], to: of[l.To], sd: l.SDMm})
+	}
+	switch {
+	case len(points) == 2 && points[0] == points[1]:
+		return mistake(in, row, fmt.Sprintf("%s to itself", points[0]), "two different points")
+	case !goodSD(sd):
+		return mistake(in, row, fmt.Sprintf("%s: sd %g mm", strings.Join(points, " to "), sd), expectedSD())
 	}
 	return nil
 }
@@ -110,40 +107,16 @@ func (d *design) take(c Case) error {
 // next chooses further readings one after another.
 func (d *design) next(s Sketch) []Further {
 	list := []Further{}
-	heights := make([]int, len(d.net.ids))
-	for _, r := range d.net.readings {
-		if r.kind == height {
-			heights[r.from]++
-		}
-	}
-	wanted := map[HeightPlan]int{HeightsTwice: 2, HeightsOnce: 1}[s.Heights]
 	lines := s.candidates()
 	for range nextReadings {
-		best, most := reading{}, 0.0
-		try := func(r reading) {
-			if g := d.gain(r); g > most {
-				best, most = r, g
-			}
-		}
-		for _, r := range lines {
-			if !d.lines[r.from][r.to] {
-				try(r)
-			}
-		}
-		for i := range d.net.ids {
-			if heights[i] < wanted && !s.Points[i].Floor {
-				try(reading{kind: height, from: i, to: -1, sd: defaultHeightSDMm})
-			}
-		}
-		if most == 0 {
+		best, ok := d.bestFurther(s, lines)
+		if !ok {
 			break
 		}
 		before := d.whole(best)
 		d.add(best)
 		f := Further{Kind: best.kind.String(), From: d.net.ids[best.from], Mm: best.mm}
-		if best.kind == height {
-			heights[best.from]++
-		} else {
+		if best.kind == distance {
 			f.To = d.net.ids[best.to]
 		}
 		for k, after := range d.whole(best) {
@@ -152,6 +125,33 @@ func (d *design) next(s Sketch) []Further {
 		list = append(list, f)
 	}
 	return list
+}
+
+// bestFurther is the line or height not yet read that gains most for its cost.
+func (d *design) bestFurther(s Sketch, lines []reading) (reading, bool) {
+	best, most := reading{}, 0.0
+	try := func(r reading) {
+		if g := d.gain(r); g > most {
+			best, most = r, g
+		}
+	}
+	for _, r := range lines {
+		if !d.lines[r.from][r.to] {
+			try(r)
+		}
+	}
+	heights := make([]int, len(d.net.ids))
+	for _, r := range d.net.readings {
+		if r.kind == height {
+			heights[r.from]++
+		}
+	}
+	for i, read := range heights {
+		if read < s.Heights.times() && !s.Points[i].Floor {
+			try(reading{kind: height, from: i, to: -1, sd: defaultHeightSDMm})
+		}
+	}
+	return best, most > 0
 }
 
 // whole is the doubt of each end of a reading, all directions together.

@@ -155,55 +155,63 @@ func (q *quick) close() {
 	q.r.Working.Add("misfit of the six lengths", "root of the sum of (residual / sd)^2 in one plane, 1 to spare", q.closure, "", "DESIGN_SURVEY_AIDS")
 }
 
+// quickDifference is what a check is about.
+type quickDifference struct {
+	what, words string
+	by, sd      float64
+	lines       []QuickLine
+}
+
 // check lists what is compared, then judges it: the risk of a fail is shared.
 func (q *quick) check() {
-	type one struct {
-		what, words string
-		by, sd      float64
-		lines       []QuickLine
-	}
-	var list []one
-	differ := func(what string, a, b QuickLine) {
-		la, lb := q.of[a], q.of[b]
-		by, sd := la.mm-lb.mm, math.Hypot(la.sd, lb.sd)
-		longer, shorter := a, b
-		if by < 0 {
-			longer, shorter = b, a
-		}
-		list = append(list, one{what, fmt.Sprintf("%s is %.1f mm longer than %s", longer.Words(), math.Abs(by), shorter.Words()), by, sd, []QuickLine{a, b}})
-	}
-	differ("diagonals", DiagonalFromLeft, DiagonalFromRight)
+	list := []quickDifference{q.differ("diagonals", DiagonalFromLeft, DiagonalFromRight)}
 	if q.has(SideLeft, SideRight) {
-		differ("sides", SideLeft, SideRight)
+		list = append(list, q.differ("sides", SideLeft, SideRight))
 	}
 	for _, line := range QuickLines {
-		if l := q.of[line]; l.maker > 0 {
-			by := l.mm - l.maker
-			word := "longer"
-			if by < 0 {
-				word = "shorter"
-			}
-			list = append(list, one{line.Words(), fmt.Sprintf("%s is %.1f mm %s than the maker's %g mm", line.Words(), math.Abs(by), word, l.maker), by, l.sd, []QuickLine{line}})
+		if q.of[line].maker > 0 {
+			list = append(list, q.fromMaker(line))
 		}
 	}
 	within := distuv.UnitNormal.Quantile(1 - fitRisk)
 	beyond := distuv.UnitNormal.Quantile(1 - fitRisk/float64(len(list)))
-	for _, k := range list {
-		made := QuickCheck{What: k.what, ByMm: k.by, SDMm: k.sd, Verdict: Pass, Words: k.words}
-		switch off := math.Abs(k.by); {
-		case off-beyond*k.sd > q.c.ToleranceMm && !q.sure(k.lines):
+	for _, d := range list {
+		made := QuickCheck{What: d.what, ByMm: d.by, SDMm: d.sd, Verdict: Pass, Words: d.words}
+		switch off := math.Abs(d.by); {
+		case off-beyond*d.sd > q.c.ToleranceMm && !q.sure(d.lines):
 			made.Verdict = CannotTell
 			made.Words += "; nothing checks it yet: read it again"
-		case off-beyond*k.sd > q.c.ToleranceMm:
+		case off-beyond*d.sd > q.c.ToleranceMm:
 			made.Verdict = Fail
-		case off+within*k.sd > q.c.ToleranceMm:
+		case off+within*d.sd > q.c.ToleranceMm:
 			made.Verdict = CannotTell
 		}
 		q.r.Checks = append(q.r.Checks, made)
-		q.r.Working.Add(k.what, "difference", k.by, "mm", "DESIGN_SURVEY_AIDS")
+		q.r.Working.Add(d.what, "difference", d.by, "mm", "DESIGN_SURVEY_AIDS")
 	}
 	q.r.Working.Add("limit of a fail", "tolerance + this many doubts", beyond, "", "DESIGN_SURVEY_AIDS")
 	q.tell()
+}
+
+// differ sets two lines that ought to be equal against each other.
+func (q *quick) differ(what string, a, b QuickLine) quickDifference {
+	la, lb := q.of[a], q.of[b]
+	by := la.mm - lb.mm
+	longer, shorter := a, b
+	if by < 0 {
+		longer, shorter = b, a
+	}
+	return quickDifference{what, fmt.Sprintf("%s is %.1f mm longer than %s", longer.Words(), math.Abs(by), shorter.Words()), by, math.Hypot(la.sd, lb.sd), []QuickLine{a, b}}
+}
+
+// fromMaker sets a line against the maker's figure.
+func (q *quick) fromMaker(line QuickLine) quickDifference {
+	l := q.of[line]
+	by, word := l.mm-l.maker, "longer"
+	if by < 0 {
+		word = "shorter"
+	}
+	return quickDifference{line.Words(), fmt.Sprintf("%s is %.1f mm %s than the maker's %g mm", line.Words(), math.Abs(by), word, l.maker), by, l.sd, []QuickLine{line}}
 }
 
 // sure reports that a misread line does not condemn the car: each was read

@@ -16,6 +16,11 @@ const (
 	HeightsNone  HeightPlan = "none" // marks on the floor carry them, or there are none
 )
 
+// times is how often each height is read.
+func (h HeightPlan) times() int {
+	return map[HeightPlan]int{HeightsTwice: 2, HeightsOnce: 1}[h]
+}
+
 // Sketched is about where a point is: x forward, y left, z up, in mm.
 type Sketched struct {
 	ID      string

@@ -152,50 +152,61 @@ const (
 	sameShare   = 1e-6
 )
 
+// search draws start places from the readings alone.
+type search struct {
+	table   *lengths
+	heights []float64 // take a direction out of the search; nil without
+	dims    int       // of the search
+	first   []float64
+	spread  float64
+	chance  *rand.Rand
+}
+
+func (n *network) search() *search {
+	s := &search{heights: n.givenHeights(nil), dims: n.dims, chance: rand.New(rand.NewPCG(9, uint64(len(n.ids))))}
+	s.table = n.measured(nil)
+	if n.dims == 3 && s.heights != nil {
+		s.dims, s.table = 2, n.measured(s.heights)
+	}
+	s.first, _ = s.table.filled().scaled(s.dims)
+	s.spread = math.Sqrt(dot(s.first, s.first) / float64(len(s.first)))
+	return s
+}
+
+// place is start place number try: by scaling, from above, then shaken more and
+// more.
+func (s *search) place(try, dims int) []float64 {
+	x := append([]float64(nil), s.first...)
+	switch {
+	case try == 1:
+		x = s.table.fromAbove(s.dims)
+	case try > 1:
+		for i := range x {
+			x[i] += s.chance.NormFloat64() * s.spread * 0.4 * float64(try-1)
+		}
+	}
+	x = s.table.majorised(x, s.dims, rounds)
+	if s.dims < dims {
+		return lifted(x, s.heights)
+	}
+	return x
+}
+
 // fromDistances is the best of several starts from the readings alone. It stops
 // early at one that fits, and, where heights take a direction out of the search, at
 // one that is reached twice.
 func (n *network) fromDistances(enough float64) []float64 {
-	heights := n.givenHeights(nil)
-	dims := n.dims
-	if n.dims == 3 && heights != nil {
-		dims = 2
-	}
-	table := n.measured(nil)
-	if dims < n.dims {
-		table = n.measured(heights)
-	}
-	first, _ := table.filled().scaled(dims)
-	var spread float64
-	for _, v := range first {
-		spread += v * v
-	}
-	spread = math.Sqrt(spread / float64(len(first)))
-	chance := rand.New(rand.NewPCG(9, uint64(len(n.ids))))
+	s := n.search()
 	tries := starts
 	if len(n.ids) > largePoints {
 		tries = startsLarge
 	}
 	var best []float64
-	lowest := math.Inf(1)
-	again := 0
+	lowest, again := math.Inf(1), 0
 	for try := range tries {
-		x := append([]float64(nil), first...)
+		x, squares := n.solve(s.place(try, n.dims))
 		switch {
-		case try == 1:
-			x = table.fromAbove(dims)
-		case try > 1:
-			for i := range x {
-				x[i] += chance.NormFloat64() * spread * 0.4 * float64(try-1)
-			}
-		}
-		x = table.majorised(x, dims, rounds)
-		if dims < n.dims {
-			x = lifted(x, heights)
-		}
-		x, squares := n.solve(x)
-		switch {
-		case squares < lowest*(1-sameShare):
+		case best == nil || squares < lowest*(1-sameShare):
 			best, lowest, again = x, squares, 0
 		case squares < lowest*(1+sameShare):
 			again++
@@ -203,7 +214,7 @@ func (n *network) fromDistances(enough float64) []float64 {
 		if lowest <= enough {
 			return best
 		}
-		if again > 0 && dims < n.dims {
+		if again > 0 && s.dims < n.dims {
 			break
 		}
 	}

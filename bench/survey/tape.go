@@ -65,8 +65,7 @@ type tapePlan struct {
 
 // heights adds the readings of heights.
 func (p *tapePlan) heights() {
-	times := map[HeightPlan]int{HeightsTwice: 2, HeightsOnce: 1}[p.s.Heights]
-	for range times {
+	for range p.s.Heights.times() {
 		for i, point := range p.s.Points {
 			if !point.Floor {
 				p.d.add(reading{kind: height, from: i, to: -1, sd: defaultHeightSDMm})
