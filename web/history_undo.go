@@ -70,7 +70,10 @@ func (s *Server) afterUndo(w http.ResponseWriter, r *http.Request, id int64, rec
 // pageOf is the address of the page of the item that was edited; empty where it
 // has none that can go away.
 func pageOf(base string, e rebuild.Edit) string {
-	rooms := map[rebuild.Kind]string{rebuild.KindFinding: "findings", rebuild.KindJob: "jobs", rebuild.KindEntry: "ledger", rebuild.KindEvidence: "bench/evidence", rebuild.KindCase: "cases", rebuild.KindStripItem: "strip", rebuild.KindJoint: "joints", rebuild.KindTool: "tools", rebuild.KindOfficialTest: "official-tests"}
+	rooms := map[rebuild.Kind]string{
+		rebuild.KindFinding: "findings", rebuild.KindJob: "jobs", rebuild.KindEntry: "ledger", rebuild.KindEvidence: "bench/evidence", rebuild.KindCase: "cases", rebuild.KindStripItem: "strip", rebuild.KindJoint: "joints", rebuild.KindTool: "tools", rebuild.KindOfficialTest: "official-tests",
+		rebuild.KindPerson: "plan/people", rebuild.KindThing: "plan/things", rebuild.KindMilestone: "plan/milestones", rebuild.KindDelivery: "plan/waiting",
+	}
 	room, ok := rooms[e.Kind()]
 	if !ok {
 		return ""

@@ -59,6 +59,8 @@ func (f Frame) To(t workshop.Target) string {
 		return fmt.Sprintf("%s/cases/%d", f.Base(), t.ID)
 	case "joint":
 		return fmt.Sprintf("%s/joints/%d", f.Base(), t.ID)
+	case "delivery":
+		return fmt.Sprintf("%s/plan/waiting/%d", f.Base(), t.ID)
 	case "zone":
 		return f.Base() + "/zones/" + t.Zone
 	case "stages":
