@@ -50,6 +50,33 @@ func compare(rb *rebuild.Rebuild, job int64) *comparison {
 	return best
 }
 
+// compareAll finds all that was measured before and after the work of a job, each
+// quantity once: the latest of each, in one way where there is such a pair.
+func compareAll(rb *rebuild.Rebuild, job int64) []*comparison {
+	measured := rb.EvidenceOf(job)
+	slices.SortStableFunc(measured, func(a, b *rebuild.Evidence) int { return strings.Compare(b.On, a.On) })
+	var list []*comparison
+	for _, e := range measured {
+		if e.Phase != rebuild.PhaseAfter {
+			continue
+		}
+		c := compareOne(rb, e)
+		if c == nil {
+			continue
+		}
+		at := slices.IndexFunc(list, func(o *comparison) bool {
+			return o.After.Instrument == e.Instrument && (e.Instrument != rebuild.InstrumentCheck || workshop.SameQuantity(o.After, e))
+		})
+		switch {
+		case at < 0:
+			list = append(list, c)
+		case !list[at].alike() && c.alike():
+			list[at] = c
+		}
+	}
+	return list
+}
+
 // compareOne holds one measurement of a job against the one on the other side of
 // the work: the latest that was measured in the same way, else the latest of the
 // same instrument; nil where there is none.
@@ -111,8 +138,8 @@ func measuredHow(e *rebuild.Evidence) string {
 
 // fill sets the figures of both sides beside each other.
 func (c *comparison) fill() {
-	before, chancesBefore := workshop.PartChances(c.Before.Figures)
-	after, chancesAfter := workshop.PartChances(c.After.Figures)
+	before, chancesBefore := workshop.PartChances(workshop.ShownFigures(c.Before))
+	after, chancesAfter := workshop.PartChances(workshop.ShownFigures(c.After))
 	for i := range before {
 		c.Rows = append(c.Rows, comparedFigure{Name: before[i].Name, Before: &before[i]})
 	}

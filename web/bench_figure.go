@@ -16,6 +16,9 @@ func measured(f rebuild.EvidenceFigure) string {
 		return percent(f.Value / 100)
 	}
 	text := rounded(f, f.Value)
+	if workshop.IsBound(f) {
+		text = boundText(f.Value)
+	}
 	switch f.Unit {
 	case "":
 	case "°":
@@ -25,6 +28,10 @@ func measured(f rebuild.EvidenceFigure) string {
 	}
 	return text
 }
+
+// boundText is a limit, or where a value is accepted from: all its digits, since a
+// limit of 24.47 is not one of 24.5.
+func boundText(v float64) string { return group(strconv.FormatFloat(v, 'f', -1, 64)) }
 
 // bounds shows the interval that a figure lies in; empty where none is known.
 func bounds(f rebuild.EvidenceFigure) string {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"math"
-	"strconv"
 
 	"wreckwright/workshop"
 )
@@ -145,7 +144,7 @@ func anchorOf(x float64) string {
 // doubt allows.
 func markText(said workshop.Checked, class string, v float64) string {
 	if class == "accept" {
-		return rounded(said.Value, v)
+		v = workshop.ShownBound(said.Value, v)
 	}
-	return strconv.FormatFloat(v, 'g', 6, 64)
+	return boundText(v)
 }

@@ -8,6 +8,7 @@ import (
 
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // A run-out taken by hand without any script: one reading after another, taken
@@ -227,4 +228,34 @@ func TestASlipOfTheKeyIsAskedAbout(t *testing.T) {
 	g.wants(g.post(brake, f), 422, "Left: 240 beside 2400: did you mean 2400?", `value="2400; 240"`)
 	r := strings.NewReader(url.Values{"limit": {"0"}, "instrument_limit": {"0.1"}, "taken": {"6.1\n61"}}.Encode())
 	g.wants(g.script(g.path("/bench/check/tyre-tread"), r), 200, `id="check-live"`, "did you mean 6.1?", "It really reads 61 mm")
+}
+
+// The page of a measurement says in words what it was told, and where it is accepted
+// from with as many digits as its picture; a job shows all that was measured before
+// and after.
+func TestEvidenceInWordsAndAllBeforeAndAfter(t *testing.T) {
+	g := newSurveyRig(t)
+	job := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: "Front brakes", Zone: "front-left-corner", State: rebuild.JobOpen, Safety: rebuild.SafetyBrake})
+	})
+	var last string
+	for i, f := range []struct{ quantity, phase, taken string }{
+		{"disc-run-out", "before", "0.13"}, {"disc-run-out", "after", "0.04"}, {"disc-thickness", "before", "24.1"}, {"disc-thickness", "after", "25.97; 26.01; 25.9"},
+	} {
+		w := g.post(g.path("/bench/check/"+f.quantity), url.Values{
+			"lower": {map[bool]string{true: "24.3"}[f.quantity == "disc-thickness"]}, "limit": {"0"}, "limit_from": {"cast on the hat"}, "instrument_limit": {"0.1"},
+			"do": {"keep"}, "taken": {f.taken}, "job": {itoa(job)}, "phase": {f.phase}, "request": {"r" + itoa(int64(i))},
+		})
+		g.wants(w, http.StatusSeeOther)
+		last = w.Header().Get("Location")
+	}
+	g.wants(g.get(g.path("/jobs/"+itoa(job))), 200, "Before and after: Run-out of a fitted brake disc", "Before and after: Brake disc thickness")
+	page := g.get(last)
+	g.wants(page, 200, "Worked out as: the mean of the readings", "Instrument off by at most ±: 0.1", "At least: 24.3", "The limit is for, or from: cast on the hat", "!{&#34;", "!&#34;form&#34;")
+	said := g.now().Evidence[3]
+	for _, f := range workshop.ShownFigures(&said) {
+		if f.Name == "Accepted from" && strings.Count(page.Body.String(), boundText(f.Value)) < 2 {
+			t.Errorf("%s stands on the page less than twice: in the table and in the picture", boundText(f.Value))
+		}
+	}
 }

@@ -53,7 +53,7 @@ func (p evidencePage) Figures() []rebuild.EvidenceFigure {
 	if p.Angles != nil {
 		return nil // told wheel by wheel
 	}
-	figures, _ := workshop.PartChances(p.Evidence.Figures)
+	figures, _ := workshop.PartChances(workshop.ShownFigures(p.Evidence))
 	return figures
 }
 

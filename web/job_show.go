@@ -31,7 +31,7 @@ type jobPage struct {
 
 	Joints   []workshop.JointLine // that it wants tight
 	Measured []evidenceLine
-	Compared *comparison // before and after; nil: not both
+	Compared []*comparison // of each quantity that was measured before and after
 
 	CameOff offHere // for it
 
@@ -99,7 +99,7 @@ func (p *jobPage) gather(rb *rebuild.Rebuild) {
 	}
 	p.Against = p.against()
 	p.Measured = evidenceLines(p.Frame, rb, func(e *rebuild.Evidence) bool { return e.JobID == p.Job.ID })
-	p.Compared = compare(rb, p.Job.ID)
+	p.Compared = compareAll(rb, p.Job.ID)
 	p.CameOff = newOffHere(p.Frame, rb, []int64{p.Job.ID}, "")
 }
 

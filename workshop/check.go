@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -166,10 +167,10 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 	}
 	out.Figures = append([]rebuild.EvidenceFigure{out.Value}, extremes(r, c)...)
 	out.Figures = append(out.Figures, rebuild.EvidenceFigure{Name: figureChance, Value: 100 * r.Chance, Unit: "%"})
-	out.Figures = append(out.Figures, bound("Lower limit", r.Lower, r.Unit)...)
-	out.Figures = append(out.Figures, bound("Accepted from", r.AcceptLow, r.Unit)...)
-	out.Figures = append(out.Figures, bound("Accepted up to", r.AcceptHigh, r.Unit)...)
-	out.Figures = append(out.Figures, bound("Upper limit", r.Upper, r.Unit)...)
+	out.Figures = append(out.Figures, bound(figureLower, r.Lower, r.Unit)...)
+	out.Figures = append(out.Figures, bound(figureFrom, r.AcceptLow, r.Unit)...)
+	out.Figures = append(out.Figures, bound(figureUpTo, r.AcceptHigh, r.Unit)...)
+	out.Figures = append(out.Figures, bound(figureUpper, r.Upper, r.Unit)...)
 	if out.Settings.dangerous(r.Mean) {
 		out.Cautions = []string{fmt.Sprintf("beyond %s %s an inspection calls it dangerous: it is not driven until that is mended", plainNumber(*out.Settings.Dangerous), r.Unit)}
 	}
@@ -183,6 +184,60 @@ const figureChance = "Chance within the limits"
 
 // IsChance reports a figure that is the chance of lying within the limits.
 func IsChance(f rebuild.EvidenceFigure) bool { return f.Name == figureChance }
+
+// The names of the figures that are limits, or where a value is accepted from.
+const (
+	figureLower  = "Lower limit"
+	figureUpper  = "Upper limit"
+	figureFrom   = "Accepted from"
+	figureUpTo   = "Accepted up to"
+	figureWornAt = "Worn out at"
+)
+
+// IsBound reports a figure that is a limit, or where a value is accepted from.
+func IsBound(f rebuild.EvidenceFigure) bool {
+	return slices.Contains([]string{figureLower, figureUpper, figureFrom, figureUpTo, figureWornAt}, f.Name)
+}
+
+// ShownFigures are the figures of a measurement as they are shown: where a value is
+// accepted from has the digits of the value's own doubt, here as on its picture.
+func ShownFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
+	if e.Instrument != rebuild.InstrumentCheck {
+		return e.Figures
+	}
+	return shownFigures(e.Figures)
+}
+
+// Shown are the figures as they are shown.
+func (out Checked) Shown() []rebuild.EvidenceFigure { return shownFigures(out.Figures) }
+
+func shownFigures(kept []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
+	list := slices.Clone(kept)
+	for i := range list {
+		if f := &list[i]; f.Name == figureFrom || f.Name == figureUpTo {
+			f.Value = ShownBound(list[0], f.Value)
+		}
+	}
+	return list
+}
+
+// ShownBound is where a value is accepted from, to one digit beyond the first of the
+// value's doubt.
+func ShownBound(value rebuild.EvidenceFigure, v float64) float64 {
+	scale := math.Abs(v) / 1000
+	if value.Low != nil && value.High != nil && *value.High > *value.Low {
+		scale = (*value.High - *value.Low) / 10
+	}
+	if scale <= 0 {
+		return v
+	}
+	digits := min(max(0, -int(math.Floor(math.Log10(scale)))), 9)
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', digits, 64), 64)
+	if err != nil {
+		return v
+	}
+	return short
+}
 
 // against adds whose limit it is to a reason.
 func (out Checked) against(why string) string {
@@ -292,7 +347,7 @@ func (out Checked) worn() (Checked, error) {
 	if r.Chance != nil {
 		out.Figures = append(out.Figures, rebuild.EvidenceFigure{Name: "Chance that it goes that far", Value: 100 * *r.Chance, Unit: "%"})
 	}
-	out.Figures = append(out.Figures, bound("Worn out at", limit, r.Unit)...)
+	out.Figures = append(out.Figures, bound(figureWornAt, limit, r.Unit)...)
 	out.Figures = slices.DeleteFunc(out.Figures, boundless)
 	return out, nil
 }
