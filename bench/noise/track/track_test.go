@@ -18,13 +18,6 @@ func read(t *testing.T, text string) Track {
 	return got
 }
 
-func speeds(t Track) (list []float64) {
-	for _, p := range t.Points {
-		list = append(list, p.SpeedMS)
-	}
-	return list
-}
-
 const gpxHead = `<?xml version="1.0" encoding="ISO-8859-1"?><gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1"><trk><trkseg>`
 
 // TestForms reads the same three seconds in every form.
