@@ -83,7 +83,7 @@ func gateFromSlug(slug string) (rebuild.Gate, bool) {
 // AgainstPath is where one goes to put right what stands against a gate.
 func (f Frame) AgainstPath(a gate.Against) string {
 	numbered := map[string]string{
-		"finding": "/findings/", "job": "/jobs/", "joint": "/joints/", "check": "/bench/evidence/", "case": "/cases/", "strip item": "/strip/",
+		"finding": "/findings/", "job": "/jobs/", "joint": "/joints/", "check": "/bench/evidence/", "codes": "/bench/evidence/", "case": "/cases/", "strip item": "/strip/",
 	}
 	if room, ok := numbered[a.Kind]; ok {
 		return f.Base() + room + strconv.FormatInt(a.ID, 10)
