@@ -62,7 +62,7 @@ func (f *Form) readDrive(run *rebuild.ShakedownRun, per float64) {
 		run.Km = per * f.number("km", "the distance")
 	}
 	run.Minutes = f.number("minutes", "the time")
-	if run.AtKm == nil || f.Value("at_km") != distanceField(*run.AtKm, per) {
+	if run.AtKm == nil || f.Value("at_km") != odometerField(*run.AtKm, per) {
 		run.AtKm = nil
 		if read := f.optional("at_km", "the odometer"); read != nil {
 			km := per * *read
@@ -84,7 +84,7 @@ func (f *Form) setDrive(run *rebuild.ShakedownRun, per float64, here *time.Locat
 	}
 	f.setNumber("minutes", run.Minutes)
 	if run.AtKm != nil {
-		f.Set("at_km", distanceField(*run.AtKm, per))
+		f.Set("at_km", odometerField(*run.AtKm, per))
 	}
 	f.setIDs("findings", run.Findings)
 	f.setIDs("evidence", run.Evidence)
@@ -105,8 +105,11 @@ func distanceField(km, per float64) string {
 	if km == 0 {
 		return ""
 	}
-	return trimNumber(math.Round(km/per*1000) / 1000)
+	return trimNumber(round2(km / per))
 }
+
+// odometerField is what an odometer shows: no fractions.
+func odometerField(km, per float64) string { return trimNumber(math.Round(km / per)) }
 
 // momentField is a moment as a field for day and time shows it.
 func momentField(at string, here *time.Location) string {

@@ -26,7 +26,7 @@ func (g *surveyRig) aRun() (rebuild.ShakedownRun, string) {
 // asItIs is the form of a run's page as it opens.
 func asItIs(run rebuild.ShakedownRun) url.Values {
 	return url.Values{
-		"rev": {fmt.Sprint(run.Rev)}, "result": {string(run.Result)}, "felt": {run.Felt}, "by": {run.By}, "km": {"1.056"}, "minutes": {"12"},
+		"rev": {fmt.Sprint(run.Rev)}, "result": {string(run.Result)}, "felt": {run.Felt}, "by": {run.By}, "km": {"1.06"}, "minutes": {"12"},
 		"at": {"2026-05-02T10:30"},
 	}
 }
@@ -34,7 +34,7 @@ func asItIs(run rebuild.ShakedownRun) url.Values {
 func TestRunIsPutRight(t *testing.T) {
 	g := newSurveyRig(t)
 	run, page := g.aRun()
-	g.wants(g.get(page), 200, "Yard", "Stopped, Ada drove", ">soft pedal</textarea>", `value="2026-05-02T10:30"`, `value="1.056"`)
+	g.wants(g.get(page), 200, "Yard", "Stopped, Ada drove", ">soft pedal</textarea>", `value="2026-05-02T10:30"`, `value="1.06"`)
 	g.wants(g.get(g.path("/shakedown/yard")), 200, fmt.Sprintf(`href="%s"`, page), "Change or add to it")
 	form := asItIs(run)
 	form.Set("heard", "a click at full lock")

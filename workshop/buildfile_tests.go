@@ -190,13 +190,25 @@ func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildf
 	}
 	table := buildfile.Table{Head: []string{"Figure", "Value", "From", "To", "Unit"}, Shares: []float64{7, 2.4, 2.4, 2.4, 2}, Right: []bool{false, true, true, true, false}}
 	for _, f := range e.Figures {
-		table.Rows = append(table.Rows, []string{f.Name, figureText(f.Value), boundText(f.Low), boundText(f.High), f.Unit})
+		table.Rows = append(table.Rows, []string{f.Name, figureIn(f), boundText(f.Low), boundText(f.High), f.Unit})
 	}
 	return append(blocks, buildfile.Block{Table: &table})
 }
 
 // figureText shows a figure with four significant digits.
 func figureText(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
+
+// figureIn shows a figure; a chance that is as good as none or as certain is said
+// so, not with all its noughts.
+func figureIn(f rebuild.EvidenceFigure) string {
+	switch {
+	case f.Unit == "%" && f.Value > 0 && f.Value < 0.1:
+		return "under 0.1"
+	case f.Unit == "%" && f.Value < 100 && f.Value > 99.9:
+		return "over 99.9"
+	}
+	return figureText(f.Value)
+}
 
 func boundText(v *float64) string {
 	if v == nil {
