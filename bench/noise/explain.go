@@ -24,6 +24,9 @@ func (c Case) explain(r *Result, v view, f finding, said heard) {
 	} else if off := said.hz/c.ShaftHz - 1; math.Abs(off) > TachoDoubt {
 		add("The recording turns %+.1f %% off the stated speed; the lines were looked for at the recording's own %.2f Hz.", 100*off, said.hz)
 	}
+	if r.Verdict == Fail && c.Track == nil {
+		add("Something else that strikes as evenly at the same rate, of the engine say, looks the same at one speed: record again at another, or with a speed track, before buying parts.")
+	}
 	if c.Rate < 16000 && c.Bearing == nil {
 		add("At %d samples a second ringing above %.0f Hz is not in the recording.", c.Rate, highestShare*float64(c.Rate))
 	}

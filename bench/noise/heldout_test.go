@@ -63,12 +63,14 @@ func heldOuts(t *testing.T) []heldOut {
 // partOf is the name of the part that the script struck.
 var partOf = map[string]string{"outer": outerRace, "inner": innerRace, "element": rollingElement}
 
-// TestHeldOut: no recording of a sound car fails more often than 1 in 100, no
-// damaged one is passed or condemned by a wrong part more often. The ordinary
-// run is short; docs/decisions/0059 has the figures of the long ones.
+// TestHeldOut: of sound cars at most 1 recording in 100 fails, and of damaged ones
+// at most 1 in 100 is condemned by a wrong part. Faint damage may pass, as the
+// verdict says: of strikes from a fifth to six times as loud as the road, spread
+// evenly, at most a quarter. The ordinary run is short; docs/decisions/0059 has the
+// figures of the long one.
 func TestHeldOut(t *testing.T) {
 	count := map[string]int{}
-	alarms, wrong, sound, hurt, strongest := 0, 0, 0, 0, 0.0
+	alarms, wrong, passed, sound, hurt, strongest := 0, 0, 0, 0, 0, 0.0
 	for _, h := range heldOuts(t) {
 		c := h.c
 		c.Samples, c.Rate = readPCM(t, h.file)
@@ -89,7 +91,12 @@ func TestHeldOut(t *testing.T) {
 		default:
 			hurt++
 			right := r.Verdict == Fail && (r.Defect.Part == partOf[h.truth] || r.Defect.Or == partOf[h.truth])
-			if bad = r.Verdict != CannotTell && !right; bad {
+			switch {
+			case r.Verdict == Pass:
+				bad = true
+				passed++
+			case r.Verdict == Fail && !right:
+				bad = true
 				wrong++
 			}
 			if right {
@@ -103,12 +110,15 @@ func TestHeldOut(t *testing.T) {
 			t.Logf("%s %s (level %.2f, %s, %.1f Hz, %d/s): %s, %s S %.1f margin %.1f SK %.2f heard %v", filepath.Base(h.file), h.truth, h.level, h.kinds, c.ShaftHz, c.Rate, r.Verdict, r.Defect.Part, r.Defect.Strength, r.Defect.Margin, impulsiveness(r.Bands), r.HeardHz != nil)
 		}
 	}
-	t.Logf("%d sound, %d alarms, strongest %.1f; %d damaged, %d wrong; %s", sound, alarms, strongest, hurt, wrong, table(count))
+	t.Logf("%d sound, %d alarms, strongest %.1f; %d damaged, %d wrong, %d passed; %s", sound, alarms, strongest, hurt, wrong, passed, table(count))
 	if 100*alarms > sound {
 		t.Errorf("%d of %d sound recordings fail", alarms, sound)
 	}
 	if 100*wrong > hurt {
-		t.Errorf("%d of %d damaged ones have a wrong verdict", wrong, hurt)
+		t.Errorf("%d of %d damaged ones are condemned by a wrong part", wrong, hurt)
+	}
+	if 4*passed > hurt {
+		t.Errorf("%d of %d damaged ones pass", passed, hurt)
 	}
 }
 
