@@ -24,6 +24,7 @@ type story struct {
 	Fastening fastening
 	Strip     []offPage
 	Checks    []checkPage
+	Surveys   []surveyPage
 	Proving   proving
 	Road      road
 	Ledger    []entryPage
@@ -249,6 +250,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/joints.yaml", &s.Fastening),
 		readPage(folder+"/strip.yaml", &s.Strip),
 		readPage(folder+"/checks.yaml", &s.Checks),
+		readPage(folder+"/survey.yaml", &s.Surveys),
 		readPage(folder+"/prove.yaml", &s.Proving),
 		readPage(folder+"/road.yaml", &s.Road),
 		readPage(folder+"/ledger.yaml", &s.Ledger),
