@@ -71,7 +71,7 @@ var fieldLabels = map[string]string{
 	"one_time":        "Renewed each time",
 	"tightenings":     "Tightened",
 	"second_by":       "Who checked it",
-	"at_km":           "The car has gone, km",
+	"at_km":           "The car has gone",
 	"settings":        "What the engine was told",
 	"after":           "Came off first",
 	"fasteners":       "Fasteners",

@@ -41,8 +41,9 @@ func newJointFields(rb *rebuild.Rebuild, f *Form) jointFields {
 // jointProblems are the fields of the book and those of the form.
 var jointProblems = map[string]string{"torque_nm": "torque", "tolerance_nm": "tolerance", "passes": "passes", "jobs": "jobs"}
 
-// setJoint fills the form with a joint, in newton metres.
-func (f *Form) setJoint(j *rebuild.Joint) {
+// setJoint fills the form with a joint, in newton metres and the car's unit of so
+// many km.
+func (f *Form) setJoint(j *rebuild.Joint, per float64) {
 	f.Set("title", j.Title)
 	f.Set("zone", j.Zone)
 	f.Set("safety", string(j.Safety))
@@ -65,7 +66,7 @@ func (f *Form) setJoint(j *rebuild.Joint) {
 	if j.OneTime {
 		f.Set("one_time", "1")
 	}
-	f.setNumber("retorque_after_km", j.RetorqueAfterKm)
+	f.Set("retorque_after_km", distanceField(j.RetorqueAfterKm, per))
 	ids := make([]string, len(j.Jobs))
 	for i, id := range j.Jobs {
 		ids[i] = strconv.FormatInt(id, 10)
@@ -74,8 +75,9 @@ func (f *Form) setJoint(j *rebuild.Joint) {
 	f.Set("note", j.Note)
 }
 
-// readJoint reads what a joint is and how it is to be tightened.
-func (f *Form) readJoint(j *rebuild.Joint) {
+// readJoint reads what a joint is and how it is to be tightened. Distances are in
+// the car's unit, of so many km; one that was left alone stays to the last digit.
+func (f *Form) readJoint(j *rebuild.Joint, per float64) {
 	j.Title, j.Zone, j.Safety = f.Value("title"), f.Value("zone"), rebuild.SafetyClass(f.Value("safety"))
 	if j.Safety == "" {
 		f.problem("safety", "say whether lives hang on it; if none do, \"None of these\"")
@@ -89,7 +91,9 @@ func (f *Form) readJoint(j *rebuild.Joint) {
 	j.Source, j.SourceWhere = rebuild.JointSource(f.Value("source")), f.Value("source_where")
 	j.Friction, j.Lubricant = f.number("friction", "the friction"), f.Value("lubricant")
 	j.Locking, j.OneTime = rebuild.Locking(f.Value("locking")), f.Has("one_time", "1")
-	j.RetorqueAfterKm = f.number("retorque_after_km", "the distance")
+	if f.Value("retorque_after_km") != distanceField(j.RetorqueAfterKm, per) {
+		j.RetorqueAfterKm = per * f.number("retorque_after_km", "the distance")
+	}
 	j.Jobs = f.numbers("jobs", "job")
 	j.Note = f.Value("note")
 }

@@ -46,7 +46,7 @@ func presetJoint(q url.Values, rb *rebuild.Rebuild) *Form {
 	f.Set("locking", string(rebuild.LockNone))
 	if id, err := strconv.ParseInt(q.Get("like"), 10, 64); err == nil {
 		if like := rb.Joint(id); like != nil {
-			f.setJoint(like)
+			f.setJoint(like, distanceUnit(rb))
 			f.Set("title", otherSide(like.Title))
 			f.Set("zone", otherSide(like.Zone))
 			f.Set("note", "")
@@ -98,7 +98,7 @@ func (s *Server) jointAdd(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var j rebuild.Joint
-	f.readJoint(&j)
+	f.readJoint(&j, distanceUnit(rb))
 	if len(f.Problems) == 0 {
 		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.AddJoint(j) }, toAddedAs(rb, rebuild.KindJoint, "joints"))
 		if !f.take(err) {
@@ -128,7 +128,7 @@ func (s *Server) jointEditShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := &Form{}
-	f.setJoint(j)
+	f.setJoint(j, distanceUnit(rb))
 	return s.jointFormShow(w, r, http.StatusOK, rb, j, f)
 }
 
@@ -144,7 +144,7 @@ func (s *Server) jointEdit(w http.ResponseWriter, r *http.Request) error {
 	}
 	j := *now
 	j.Rev = f.rev()
-	f.readJoint(&j)
+	f.readJoint(&j, distanceUnit(rb))
 	if len(f.Problems) == 0 {
 		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.EditJoint(j) },
 			func(store.Record) string { return jointPath(rb.ID, j.ID) })

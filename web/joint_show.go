@@ -113,7 +113,7 @@ func jointTrail(rb *rebuild.Rebuild, j *rebuild.Joint) []jointEvent {
 		t := &j.Tightenings[i]
 		e := jointEvent{At: t.At, Tighten: t, Tool: rb.Tool(t.Tool), Counts: undone == "" || moment(t.At).After(moment(undone))}
 		if t.AtKm != nil {
-			e.Distance = figure(*t.AtKm) + "\u00a0km"
+			e.Distance = odometerField(*t.AtKm, distanceUnit(rb)) + "\u00a0" + rb.Car.DistanceUnit
 		}
 		list = append(list, e)
 	}

@@ -126,7 +126,7 @@ func (s *Server) jointTighten(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	t := s.readTightening(f, j)
+	t := s.readTightening(f, j, distanceUnit(rb))
 	t.Photos = s.filesBack(r, f)
 	photos, err := s.uploads(r, f, "photos")
 	if err != nil {
@@ -147,13 +147,17 @@ func (s *Server) jointTighten(w http.ResponseWriter, r *http.Request) error {
 }
 
 // readTightening reads what was done. The passes are ticked in order: one that was
-// left out is no pass made.
-func (s *Server) readTightening(f *Form, j *rebuild.Joint) rebuild.Tightening {
+// left out is no pass made. The distance is in the car's unit, of so many km.
+func (s *Server) readTightening(f *Form, j *rebuild.Joint, per float64) rebuild.Tightening {
 	t := rebuild.Tightening{
 		At: s.readMoment(f), Who: f.Value("who"), Tool: f.whole("tool", "the tool"),
 		TorqueNm: keepTyped(j.TorqueNm, f.torque("torque", "the torque")),
 		Renewed:  f.Has("renewed", "1"), Locked: f.Has("locked", "1"),
-		AtKm: f.optional("at_km", "the distance"), Note: f.Value("note"),
+		Note: f.Value("note"),
+	}
+	if read := f.optional("at_km", "the distance"); read != nil {
+		km := per * *read
+		t.AtKm = &km
 	}
 	steps, done := stepsOf(j), 0
 	for _, step := range steps {

@@ -43,6 +43,9 @@ func torqueUnitOf(key string) torqueUnit {
 // Plain writes a number for a hidden field.
 func (f Frame) Plain(v float64) string { return trimNumber(v) }
 
+// OdometerField is what an odometer shows, as it stands in a field.
+func (f Frame) OdometerField(km float64) string { return odometerField(km, distanceUnit(f.Rebuild)) }
+
 // Torque shows a torque in newton metres.
 func (f Frame) Torque(nm float64) string { return figure(nm) + "\u00a0N·m" }
 
