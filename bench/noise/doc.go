@@ -21,8 +21,16 @@
 //     count, nor does a rival that is a sideband of the strongest (family.go).
 //  5. Whole orders, propeller and gear-mesh orders in the plain spectrum speak
 //     for tyre and driveline (orders.go).
-//  6. The thresholds are set by Gaussian noise and measured healthy and damaged
+//     Tread, air in the tyre and a joint are told apart by their humps (wheel.go).
+//  6. Where that does not condemn, a second look at the recording with steady
+//     tones taken out (whiten.go).
+//  7. The thresholds are set by Gaussian noise and measured healthy and damaged
 //     bearings (judge.go).
 //
-// ref: DESIGN_NOISE
+// Where the speed changes, a [Track] resamples the envelopes at equal angles of the
+// shaft (track.go, angle.go); [Align] finds when the recording began in it, and
+// [Waterfall] and [Spectrogram] are pictures in numbers. [HearRoad] compares the
+// pieces of a guided road test (road.go).
+//
+// ref: DESIGN_NOISE; DESIGN_NOISE_WHITENED; DESIGN_ROAD_TESTS
 package noise

@@ -31,7 +31,14 @@ func (c Case) explain(r *Result, v view, f finding, said heard) {
 		add("At %d samples a second ringing above %.0f Hz is not in the recording.", c.Rate, highestShare*float64(c.Rate))
 	}
 	w := &r.Working
-	w.Add("shaft frequency", "as stated", c.ShaftHz, "Hz", "given")
+	if c.Track != nil {
+		w.Add("shaft frequency", "turns of the speed track over its time; all Hz are at this speed, as heard", c.ShaftHz, "Hz", "FYFE_MUNCK_1997")
+	} else {
+		w.Add("shaft frequency", "as stated", c.ShaftHz, "Hz", "given")
+	}
+	if c.second {
+		w.Add("lines cut down to the floor about them, floor made flat", "amplitudes from so many times the median", evenLine, "", "DESIGN_NOISE_WHITENED")
+	}
 	if said.clear {
 		w.Add("shaft frequency heard", "comb of its first five harmonics", said.hz, "Hz", "DESIGN_NOISE")
 	}
