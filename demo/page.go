@@ -24,6 +24,7 @@ type story struct {
 	Fastening fastening
 	Strip     []offPage
 	Checks    []checkPage
+	Angles    []anglesPage
 	Surveys   []surveyPage
 	Proving   proving
 	Road      road
@@ -250,6 +251,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/joints.yaml", &s.Fastening),
 		readPage(folder+"/strip.yaml", &s.Strip),
 		readPage(folder+"/checks.yaml", &s.Checks),
+		readPage(folder+"/angles.yaml", &s.Angles),
 		readPage(folder+"/survey.yaml", &s.Surveys),
 		readPage(folder+"/prove.yaml", &s.Proving),
 		readPage(folder+"/road.yaml", &s.Road),

@@ -32,6 +32,7 @@ func (s story) check(folder string) error {
 	s.checkJoints(say, jobs)
 	s.checkStrip(say, jobs)
 	s.checkChecks(say, jobs)
+	s.checkAngles(say, jobs)
 	s.checkSurveys(say, jobs)
 	s.checkProving(say)
 	for _, e := range s.Ledger {
