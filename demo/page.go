@@ -20,6 +20,7 @@ type story struct {
 	Weighed   appraisalPage // before it is bought
 	Findings  []findingPage
 	Jobs      []jobPage
+	Plan      planPage
 	Cases     []casePage
 	Fastening fastening
 	Strip     []offPage
@@ -247,6 +248,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/findings.yaml", &s.Findings),
 		readPage(folder+"/jobs-finished.yaml", &s.Jobs),
 		readPage(folder+"/jobs-ahead.yaml", &ahead),
+		readPage(folder+"/plan.yaml", &s.Plan),
 		readPage(folder+"/cases.yaml", &s.Cases),
 		readPage(folder+"/joints.yaml", &s.Fastening),
 		readPage(folder+"/strip.yaml", &s.Strip),

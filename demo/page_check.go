@@ -31,6 +31,7 @@ func (s story) check(folder string) error {
 	s.checkCases(say, findings, jobs)
 	s.checkJoints(say, jobs)
 	s.checkStrip(say, jobs)
+	s.checkPlan(say, jobs)
 	s.checkChecks(say, jobs)
 	s.checkAngles(say, jobs)
 	s.checkSurveys(say, jobs)
