@@ -11,7 +11,7 @@ type Sheet struct {
 	ID  int64 `json:"id"`
 	Rev int   `json:"rev"`
 
-	Of    Instrument `json:"of"` // survey or angles
+	Of    Instrument `json:"of"` // survey, angles or noise
 	Title string     `json:"title"`
 	JobID int64      `json:"job"`   // 0: none
 	Phase Phase      `json:"phase"` // of the job's work; empty: not said
@@ -20,7 +20,7 @@ type Sheet struct {
 }
 
 // SheetInstruments lists those that have sheets.
-var SheetInstruments = []Instrument{InstrumentSurvey, InstrumentAngles}
+var SheetInstruments = []Instrument{InstrumentSurvey, InstrumentAngles, InstrumentNoise}
 
 // MaxToldBytes bounds what a sheet may hold.
 const MaxToldBytes = 256 << 10

@@ -56,6 +56,8 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 		}
 		out, err := ExamineAngles(text, s)
 		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
+	case rebuild.InstrumentNoise:
+		return noisedAgain(ctx, e, open)
 	}
 	return buildfile.Result{}, fmt.Errorf("%w: this program does not know how to read %q anew", ErrNotAgain, e.Instrument)
 }

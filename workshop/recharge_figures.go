@@ -147,6 +147,8 @@ func LeadingFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
 		return leadingSurvey(e.Figures)
 	case rebuild.InstrumentAngles:
 		return leadingAngled(e.Figures)
+	case rebuild.InstrumentNoise:
+		return leadingNoise(e.Figures)
 	}
 	return leadingOf(e.Figures)
 }
