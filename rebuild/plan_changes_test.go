@@ -156,6 +156,6 @@ func TestASheetIsKeptUpToItsSize(t *testing.T) {
 	if _, err = r.EditSheet(at); !errors.As(err, new(*rebuild.Conflict)) {
 		t.Errorf("an edit of another revision: %v", err)
 	}
-	_, err = r.AddSheet(rebuild.Sheet{Of: rebuild.InstrumentNoise, Title: "x"})
+	_, err = r.AddSheet(rebuild.Sheet{Of: rebuild.InstrumentCheck, Title: "x"})
 	refusedWith(t, err, "of", "what the sheet is for")
 }
