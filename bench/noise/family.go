@@ -98,15 +98,16 @@ type finding struct {
 	twin   string  // another part whose lines lie where the winner's do; empty: none
 }
 
-// weigh gives the finding among families; the cage's alone is no verdict.
-func weigh(list []family, shaftHz float64) finding {
+// weigh gives the finding among families; the cage's alone is no verdict. The
+// doubt is of a speed that was not heard, 0 of one that was.
+func weigh(list []family, shaftHz, speedDoubt float64) finding {
 	var f finding
 	for _, c := range list {
 		if c.name != cage && c.strength > f.winner.strength {
 			f.winner = c
 		}
 	}
-	f.partTwins(list)
+	f.partTwins(list, slipHeard+speedDoubt)
 	rival := 1.0
 	for _, c := range list {
 		if c.name != cage && c.name != f.winner.name && !f.winner.explains(c, shaftHz) {
@@ -123,10 +124,10 @@ func weigh(list []family, shaftHz float64) finding {
 // partTwins finds a family whose lines coincide with the winner's, as those of
 // outer race and element do where D/d is a whole number that fits. Sidebands are
 // what is left to tell them apart: the one that should have them wins where they
-// stand.
-func (f *finding) partTwins(list []family) {
+// stand. A speed that was only stated widens the share within which they lie.
+func (f *finding) partTwins(list []family, share float64) {
 	for _, c := range list {
-		if c.name == cage || c.name == f.winner.name || math.Abs(c.hz-f.winner.hz) > twinShare*f.winner.hz {
+		if c.name == cage || c.name == f.winner.name || math.Abs(c.hz-f.winner.hz) > share*f.winner.hz {
 			continue
 		}
 		f.twin = c.name
@@ -136,11 +137,8 @@ func (f *finding) partTwins(list []family) {
 	}
 }
 
-// Where two families coincide.
-const (
-	twinShare    = 0.01
-	twinStrength = 0.8
-)
+// twinStrength is how strong a family must be beside its twin to take its place.
+const twinStrength = 0.8
 
 // part is the winner's name, with its twin's.
 func (f finding) part() string {

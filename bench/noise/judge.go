@@ -48,7 +48,11 @@ func (c Case) judge(v view, said heard) Result {
 		stated := c.turning(c.ShaftHz)
 		r.Bearing = &stated
 		list = strongestFamilies(families(c.turning(speed), speed, c.OuterTurns), v.bands, v.spectra, slip, speed)
-		found = weigh(list, speed)
+		doubt := 0.0
+		if !said.clear {
+			doubt = c.SpeedDoubt
+		}
+		found = weigh(list, speed, doubt)
 		found.stray = unknownFamily(v.bands, v.spectra, speed)
 	} else {
 		found = finding{winner: unknownFamily(v.bands, v.spectra, speed), margin: 1}
