@@ -190,7 +190,10 @@ func drawnWheels(out, before *workshop.Angled, ghost string) chart.Figure {
 		w.Head.Title += "; in broken lines " + ghost
 	}
 	if r.Thrust != nil {
-		w.ThrustDeg, w.Thrust = r.Thrust, saidAngle(math.Abs(*r.Thrust), show)+" to the "+rightOrLeft(*r.Thrust)
+		w.ThrustDeg, w.Thrust = r.Thrust, saidAngle(math.Abs(*r.Thrust), show)
+		if w.Thrust != saidAngle(0, show) {
+			w.Thrust += " to the " + rightOrLeft(*r.Thrust)
+		}
 	}
 	for axle, name := range []string{"front", "rear"} {
 		if x := r.Axles[name].SetBackMm; x != nil && math.Abs(*x) >= 0.5 {
