@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"os"
@@ -16,7 +17,7 @@ import (
 // begins starts a survey and gives its address.
 func (g *surveyRig) begins(kind string) string {
 	g.t.Helper()
-	w := g.post(g.path("/bench/survey"), url.Values{"kind": {kind}, "request": {"begin " + kind}})
+	w := g.post(g.path("/bench/survey"), url.Values{"kind": {kind}, "request": {fmt.Sprint("begin ", len(g.now().Sheets))}})
 	g.wants(w, http.StatusSeeOther)
 	to, _, _ := strings.Cut(w.Header().Get("Location"), "?")
 	return to[:strings.LastIndexByte(to, '/')]
@@ -73,6 +74,17 @@ func TestFiveLinesWithoutScript(t *testing.T) {
 	g.wants(g.get(at+"/measure"), 200, "All of the list is read")
 	g.wants(g.get(at), 200, "Fail", "14.0 mm longer", "What five lines cannot see", "licensed")
 	g.sound(at, at+"/measure", at+"/tape", g.path("/bench/survey"))
+	job := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		return rb.AddJob(rebuild.Job{Title: "Front-left rail", Zone: "front-left-corner", State: rebuild.JobOpen, Safety: rebuild.SafetyStructure})
+	})
+	straight := g.begins("quick")
+	for i, l := range lines {
+		for round := range 2 {
+			mm := strings.Replace(l[1], "2815", "2801", 1)
+			g.wants(g.post(straight+"/measure", url.Values{"do": {"add"}, "kind": {"distance"}, "from": {l[0]}, "mm": {mm}, "n": {itoa(int64(2*i + round))}, "request": {"straight"}}), http.StatusSeeOther)
+		}
+	}
+	g.wants(g.post(straight+"/keep", url.Values{"request": {"proof"}, "job": {itoa(job)}, "phase": {"after"}}), http.StatusUnprocessableEntity, "Not kept yet", "five lines are no proof")
 	w := g.post(at+"/keep", url.Values{"request": {"keep"}, "title": {"Diagonals, as bought"}})
 	g.wants(w, http.StatusSeeOther)
 	g.wants(g.get(w.Header().Get("Location")), 200, "Diagonals, as bought", "Fail", "What five lines cannot see", "survey.json")

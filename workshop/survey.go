@@ -82,7 +82,7 @@ func (b BodySurvey) Examine() (Surveyed, error) {
 		if err != nil {
 			return out, b.mistake(err)
 		}
-		out.Quick, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), cutTo(r.Why, mostWhy), quickFigures(r)
+		out.Quick, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), surveyWhy(r.Why), quickFigures(r)
 		return out, nil
 	}
 	if err := b.disputes(); err != nil {
@@ -92,12 +92,17 @@ func (b BodySurvey) Examine() (Surveyed, error) {
 	if err != nil {
 		return out, b.mistake(err)
 	}
-	out.Result, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), cutTo(r.Why, mostWhy), surveyFigures(r)
+	out.Result, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), surveyWhy(r.Why), surveyFigures(r)
 	return out, nil
 }
 
 // mostWhy bounds the reason that is kept.
 const mostWhy = 3900
+
+// surveyWhy is the engine's reason as it is kept and shown.
+func surveyWhy(why string) string {
+	return cutTo(strings.ReplaceAll(why, "+-", "±"), mostWhy)
+}
 
 // SurveyAt works out anew a survey that was kept as evidence.
 func (w *Workshop) SurveyAt(ctx context.Context, e *rebuild.Evidence) (Surveyed, error) {
