@@ -16,7 +16,7 @@ type jobPlanPage struct {
 	Job     *rebuild.Job
 	Plan    rebuild.JobPlan
 	Form    *Form
-	Who     []Option
+	Doers   []Option
 	Helpers []tickBox // where there are several
 	After   boxes
 	Others  []Option
@@ -63,7 +63,7 @@ func (s *Server) jobPlanForm(w http.ResponseWriter, r *http.Request, status int,
 		return err
 	}
 	page := jobPlanPage{
-		Frame: frame, Job: job, Plan: planOfJob(rb, job.ID), Form: f, Who: whoOptions(rb),
+		Frame: frame, Job: job, Plan: planOfJob(rb, job.ID), Form: f, Doers: whoOptions(rb),
 		After: f.afterBoxes(rb, job), Others: jobOptions(rb, "No other", job.ID), SetUps: setUps(rb),
 	}
 	if helpers := rb.Helpers(); len(helpers) > 1 {

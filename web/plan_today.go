@@ -1,9 +1,11 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
@@ -29,6 +31,30 @@ type nowLine struct {
 	workshop.NowLine
 	Cautions []knowledge.Caution
 	Href     string
+}
+
+// shownNow is how many things to do stand open: a list of all is no answer.
+const shownNow = 5
+
+// First are the things to do that stand open, Later those folded away.
+func (p todayPage) First() []nowLine { return p.Now[:min(len(p.Now), shownNow)] }
+
+// Later are the others.
+func (p todayPage) Later() []nowLine { return p.Now[min(len(p.Now), shownNow):] }
+
+// shownBatch is how many are named of what can be done in one go.
+const shownBatch = 3
+
+// Batched says what can be done in one go with it.
+func (l nowLine) Batched() string {
+	if len(l.Batch) == 0 {
+		return ""
+	}
+	out := "In one go with: " + strings.Join(l.Batch[:min(len(l.Batch), shownBatch)], ", ")
+	if more := len(l.Batch) - shownBatch; more > 0 {
+		out += fmt.Sprintf(", and %d more", more)
+	}
+	return out + "."
 }
 
 // shownHeld is how many of what is held up stand open.
@@ -99,6 +125,9 @@ func (s *Server) presentForm(r *http.Request, rb *rebuild.Rebuild) *Form {
 		f.Values[name] = values
 	}
 	if f.Has("asked", "1") {
+		if len(rb.Helpers()) == 0 {
+			f.Set("here", "0") // nobody else could be meant
+		}
 		return f
 	}
 	f.Set("here", "0")
