@@ -257,7 +257,7 @@ func (g *templateRig) plain() []rendering {
 		list = append(list, rendering{"case", at, nil, http.StatusOK}, rendering{"model", at + "/model", nil, http.StatusOK})
 	}
 	for _, j := range g.skua.Jobs {
-		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK})
+		list = append(list, rendering{"job", fmt.Sprintf("/r/1/jobs/%d", j.ID), nil, http.StatusOK}, rendering{"plan_job", fmt.Sprintf("/r/1/jobs/%d/plan", j.ID), nil, http.StatusOK})
 	}
 	for _, candidate := range []int64{3, 4, 5} {
 		for name, path := range map[string]string{"appraise": "appraise", "walk": "walk", "findings": "findings", "jobs": "jobs", "money": "money", "car": "car", "build_file": "build-file"} {
@@ -272,6 +272,7 @@ func (g *templateRig) plain() []rendering {
 			"now": "now", "car": "car", "build_file": "build-file", "findings": "findings", "jobs": "jobs", "job_form": "jobs/new", "ledger": "ledger", "import": "ledger/import", "money": "money", "history": "history", "zone": "zones/roof", "walk": "walk", "appraise": "appraise", "bench": "bench", "case_list": "cases", "case_new": "cases/new", "stopwatch": "bench/stopwatch", "bench_log": "bench/recharge", "bench_ear": "bench/listen",
 			"strip": "strip", "refit": "refit", "labels": "strip/labels",
 			"gates": "gates", "gate": "gates/road-test", "shakedown": "shakedown", "drive": "shakedown/retorque", "inspection": "inspection", "inspected": "inspection/horn", "official": "official-test",
+			"plan": "plan", "plan_today": "plan/today", "plan_waiting": "plan/waiting", "plan_what_if": "plan/what-if", "plan_timetable": "plan/set-up", "plan_people": "plan/people", "plan_things": "plan/things", "plan_milestones": "plan/milestones",
 			"joints": "joints", "joint_form": "joints/new", "joint_sheet": "joints/sheet", "tools": "tools", "bench_joint": "bench/joint", "bench_bond": "bench/bond",
 		} {
 			list = append(list, rendering{name, fmt.Sprintf("/r/%d/%s", id, path), nil, http.StatusOK})
@@ -357,6 +358,12 @@ func (g *templateRig) troubled() []rendering {
 		{"tools", at("/tools"), url.Values{"title": {""}, "low": {"x"}}, bad},
 		{"tool", at("/tools/%d", tool.ID), url.Values{"title": {""}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
 		{"tool", at("/tools/%d/compare", tool.ID), url.Values{"set.1": {"x"}, "rev": {fmt.Sprint(tool.Rev)}}, bad},
+		{"plan_people", at("/plan/people"), url.Values{"name": {""}, "week.2.1.from": {"18:30"}, "away_from.2": {"soon"}, "extra_on.1": {"2027-01-10"}}, bad},
+		{"plan_things", at("/plan/things"), url.Values{"name": {""}, "count": {"many"}}, bad},
+		{"plan_milestones", at("/plan/milestones"), url.Values{"name": {""}, "late_once": {"much"}}, bad},
+		{"plan_waiting", at("/plan/waiting"), url.Values{"what": {""}, "lead_days.low": {"3"}, "faster.days": {"x"}}, bad},
+		{"plan_timetable", at("/plan/set-up"), url.Values{"quiet_from": {"late"}, "cost_name.2": {"Storage"}, "cost_amount.2": {"much"}, "closed_from.1": {"2027-02-01"}, "closed_to.1": {"2027-01-01"}}, bad},
+		{"plan_job", at("/jobs/%d/plan", job.ID), url.Values{"who": {"helper"}, "wait_days": {"-1"}, "after": {fmt.Sprint(job.ID)}}, bad},
 		{"gate", at("/gates/road-test/pass"), url.Values{"reason": {"because"}}, bad},
 		{"gate", at("/gates/hand-over/confirm"), url.Values{}, bad},
 		{"drive", at("/shakedown/yard"), url.Values{"km": {"far"}, "what": {"a drip"}, "at": {"then"}}, bad},
