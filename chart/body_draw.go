@@ -165,7 +165,7 @@ func (l bodyLook) named(p BodyPoint, width float64, taken []box) (textShape, boo
 		t.class += " fig-value"
 	}
 	middle := (l.area.x0 + l.area.x1) / 2
-	sides := []int{0, 1, 2, 3}
+	var sides []int
 	switch {
 	case l.axes == [2]int{0, 1} && at.y < (l.area.y0+l.area.y1)/2:
 		sides = []int{2, 1, 0, 3}
