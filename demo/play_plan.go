@@ -9,6 +9,7 @@ import (
 
 	"wreckwright/money/amount"
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // planPage is what the plan of a rebuild was told.
@@ -19,6 +20,7 @@ type planPage struct {
 	Milestones []milestonePage `yaml:"milestones"`
 	Jobs       []jobPlanPage   `yaml:"jobs"`
 	Deliveries []deliveryPage  `yaml:"deliveries"`
+	Kept       []Deed          `yaml:"kept"` // when the plan was kept to hold later ones against
 }
 
 type personPage struct {
@@ -145,7 +147,28 @@ func (p *player) planEvents() []event {
 			add(Deed{Day: *x.Arrived, By: x.By}, "arrival of "+x.What, func() (func(*rebuild.Rebuild) (rebuild.Change, error), error) { return p.arrival(x), nil })
 		}
 	}
+	for _, x := range told.Kept {
+		all = append(all, event{x, orderMark, "plan kept", p.keepPlan})
+	}
 	return all
+}
+
+// keepPlan keeps the plan as the workshop makes it on that day.
+func (p *player) keepPlan(ctx context.Context, who by) error {
+	r, err := p.book.Load(ctx, p.id)
+	if err != nil {
+		return err
+	}
+	bench := workshop.New(p.book, silent, func() string { return p.clock.date(p.clock.day) })
+	made, err := bench.Planned(ctx, r)
+	if closed := bench.Close(); err == nil {
+		err = closed
+	}
+	if err != nil {
+		return err
+	}
+	_, err = p.change(ctx, who, func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.KeepPlan(&made.Stand) })
+	return err
 }
 
 func (p *player) person(x personPage) (func(*rebuild.Rebuild) (rebuild.Change, error), error) {

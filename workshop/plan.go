@@ -57,6 +57,7 @@ type PlanTask struct {
 	Needed     float64  // chance that it is needed
 	Blocks     []string // titles of what waits for it directly
 	Target     Target
+	StartedAt  string // RFC 3339, of a job that was begun by a tap; empty: not begun
 	Note       string // what is taken for granted of it; empty: nothing
 
 	zone   string

@@ -31,7 +31,7 @@ func (b *planner) drives() {
 	}
 	b.last = last
 	if left > 0 {
-		b.assume("%s of the first drives left, each with the hours that are usual.", count(left, "stage is", "stages are"))
+		b.assume("%s of the first drives %s left, each with the hours that are usual.", count(left, "stage", "stages"), were(left))
 	}
 }
 
@@ -42,7 +42,7 @@ func (b *planner) milestones() {
 	early := joined(b.last, b.earlyJobs(any), b.gates[rebuild.GateRoadTest])
 	lateJobs := b.jobLinks(func(j *rebuild.Job) bool { return b.late[j.ID] })
 	if len(lateJobs) > 0 {
-		b.gate(rebuild.GateBodyShop, "Body shop", early)
+		b.gate(rebuild.GateBodyShop, "Body shop", joined(b.last, b.gates[rebuild.GateRoadTest], b.earlyJobs(func(j *rebuild.Job) bool { return !b.free[j.ID] })))
 		for i := range b.p.Tasks {
 			if t := &b.p.Tasks[i]; b.late[b.out.Tasks[i].JobID] && b.out.Tasks[i].Kind == TaskJob {
 				t.After = joined(t.After, b.gates[rebuild.GateBodyShop])

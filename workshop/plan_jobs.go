@@ -13,13 +13,12 @@ import (
 
 func jobTask(id int64) string { return fmt.Sprintf("job-%d", id) }
 
-// stageFinish is the stage of paint and trim: what is in it comes after the body
-// shop's gate.
+// stageFinish is the stage of paint and trim.
 const stageFinish = 8
 
 // jobs enters the jobs that are still to be done.
 func (b *planner) jobs() {
-	b.late = b.lateJobs()
+	b.late, b.free = b.lateJobs()
 	going := b.goingOn()
 	withoutHours := 0
 	for i := range b.r.Jobs {
@@ -30,7 +29,7 @@ func (b *planner) jobs() {
 		}
 		k := b.planOfJob(j.ID)
 		t := plan.Task{ID: jobTask(j.ID), Zone: rebuild.ZoneName(j.Zone), Tool: k.SetUp, Noisy: k.Noisy, Daylight: k.Daylight, NotBeforeDay: b.notBefore(k)}
-		about := PlanTask{Kind: TaskJob, JobID: j.ID, Title: j.Title, Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety, welded: route.Method == rebuild.MethodWelded}
+		about := PlanTask{Kind: TaskJob, JobID: j.ID, StartedAt: k.StartedAt, Title: j.Title, Target: Target{Page: "job", ID: j.ID}, zone: j.Zone, safety: j.Safety, welded: route.Method == rebuild.MethodWelded}
 		t.After = b.comesAfter(k)
 		if j.Needed < 1 && j.State != rebuild.JobDoing {
 			t.Skip = 1 - j.Needed
@@ -42,7 +41,7 @@ func (b *planner) jobs() {
 			about.Note = "no hours are entered: what is usual is taken"
 		}
 		if going[j.ID] {
-			t.StartedDay = new(min(b.moment(k.StartedAt), b.p.TodayDay))
+			t.StartedDay = new(b.began(j, k))
 			t.SlotDays, t.NotBeforeDay, t.Skip = nil, 0, 0
 		}
 		b.add(t, about)
@@ -195,12 +194,26 @@ func (b *planner) jobLink(id int64) plan.Link {
 	return plan.Link{ID: jobTask(id), LagDays: b.planOfJob(id).WaitDays}
 }
 
-// lateJobs are those of the finish, and what comes after them.
-func (b *planner) lateJobs() map[int64]bool {
-	late := map[int64]bool{}
+// began is when a job that is going on began. Where hours spent on it are entered,
+// what is left of it begins now.
+func (b *planner) began(j *rebuild.Job, k rebuild.JobPlan) float64 {
+	if j.HoursSpent > 0 && !k.Outside {
+		return b.p.TodayDay
+	}
+	return max(0, min(b.moment(k.StartedAt), b.p.TodayDay))
+}
+
+// lateJobs are the work of the body shop - jobs of the finish for which the car is
+// away - and what comes after it; free are the other jobs of the finish which that
+// work does not come after.
+func (b *planner) lateJobs() (late, free map[int64]bool) {
+	late, free = map[int64]bool{}, map[int64]bool{}
+	var before []int64
 	for i := range b.r.Jobs {
-		if b.r.Jobs[i].Stage >= stageFinish {
-			late[b.r.Jobs[i].ID] = true
+		j := &b.r.Jobs[i]
+		k := b.planOfJob(j.ID)
+		if late[j.ID] = j.Stage >= stageFinish && k.Outside && k.CarGoes; late[j.ID] {
+			before = append(before, k.After...)
 		}
 	}
 	for moved := true; moved; {
@@ -211,7 +224,20 @@ func (b *planner) lateJobs() map[int64]bool {
 			}
 		}
 	}
-	return late
+	needed := map[int64]bool{}
+	for len(before) > 0 {
+		id := before[0]
+		before = before[1:]
+		if !needed[id] {
+			needed[id] = true
+			before = append(before, b.planOfJob(id).After...)
+		}
+	}
+	for i := range b.r.Jobs {
+		j := &b.r.Jobs[i]
+		free[j.ID] = j.Stage >= stageFinish && !late[j.ID] && !needed[j.ID]
+	}
+	return late, free
 }
 
 // goingOn are the jobs that are being worked on now: of those begun by a tap, the

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"slices"
 
 	"wreckwright/plan"
 	"wreckwright/rebuild"
@@ -38,7 +39,7 @@ func (b *planner) deliveries() {
 		b.add(t, about)
 	}
 	if unordered > 0 {
-		b.assume("%s not ordered yet: the plan takes it that %s ordered today.", count(unordered, "delivery is", "deliveries are"), were(unordered))
+		b.assume("%s not ordered yet: taken as ordered today.", count(unordered, "delivery is", "deliveries are"))
 	}
 	if unknown > 0 {
 		b.assume("Of %s no date is known: 3 to 21 days from the order are taken, 7 likely.", count(unknown, "delivery", "deliveries"))
@@ -183,4 +184,36 @@ func (b *planner) jobLinks(want func(*rebuild.Job) bool) []plan.Link {
 		}
 	}
 	return links
+}
+
+// rolling lets work to which the car is taken wait until what is off is back, as
+// far as that does not wait for the work itself.
+func (b *planner) rolling() {
+	for i := range b.p.Tasks {
+		t := &b.p.Tasks[i]
+		away := slices.Contains(t.Uses, plan.Use{Resource: theCar, Count: carHolders})
+		if !away || b.out.Tasks[i].Kind != TaskJob || b.late[b.out.Tasks[i].JobID] || t.StartedDay != nil {
+			continue
+		}
+		behind := b.behind(t.ID)
+		for _, l := range b.back {
+			if !behind[l.ID] {
+				t.After = joined(t.After, []plan.Link{l})
+			}
+		}
+	}
+}
+
+// behind are the tasks that come after one, near or far.
+func (b *planner) behind(id string) map[string]bool {
+	seen := map[string]bool{id: true}
+	for moved := true; moved; {
+		moved = false
+		for _, t := range b.p.Tasks {
+			if !seen[t.ID] && slices.ContainsFunc(t.After, func(l plan.Link) bool { return seen[l.ID] }) {
+				seen[t.ID], moved = true, true
+			}
+		}
+	}
+	return seen
 }

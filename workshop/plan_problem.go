@@ -26,6 +26,7 @@ func PlanOf(r *rebuild.Rebuild, today string) *WorkPlan {
 	b.jobs()
 	b.deliveries()
 	b.refit()
+	b.rolling()
 	b.drives()
 	b.milestones()
 	b.out.Why = b.finish()
@@ -45,6 +46,7 @@ type planner struct {
 
 	tasks map[string]int // place of each task
 	late  map[int64]bool // jobs that come after the body shop's gate
+	free  map[int64]bool // jobs of the finish that it does not ask for either
 	gates map[rebuild.Gate][]plan.Link
 	back  []plan.Link // what goes back on the car before the first drive
 	after []plan.Link // what goes back after the body shop

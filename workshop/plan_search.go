@@ -3,6 +3,8 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 	"sync"
 
 	"wreckwright/plan"
@@ -115,6 +117,23 @@ func schedulesFor(seconds float64, nodes int) int {
 	return max(4, min(plan.SchedulesFor(seconds, nodes), int(most)))
 }
 
+// withNames puts the names of milestones in the place of their ids.
+func withNames(r plan.Result, p plan.Problem) plan.Result {
+	swap := make([]string, 0, 2*len(p.Milestones))
+	for _, m := range p.Milestones {
+		swap = append(swap, m.ID, m.Name)
+	}
+	names := strings.NewReplacer(swap...)
+	r.Cautions, r.Working = slices.Clone(r.Cautions), slices.Clone(r.Working)
+	for i := range r.Cautions {
+		r.Cautions[i] = names.Replace(r.Cautions[i])
+	}
+	for i := range r.Working {
+		r.Working[i].What = names.Replace(r.Working[i].What)
+	}
+	return r
+}
+
 func (p *WorkPlan) nodes() int { return len(p.Problem.Tasks) + len(p.Problem.Milestones) }
 
 // arranged searches for an order and plays it.
@@ -128,7 +147,7 @@ func arranged(ctx context.Context, p *WorkPlan, seconds float64, order []string,
 	if err != nil {
 		return nil, fmt.Errorf("the plan: %w", err)
 	}
-	out.Result = result
+	out.Result = withNames(result, p.Problem)
 	out.Stand = standOf(&out)
 	return &out, nil
 }

@@ -126,7 +126,7 @@ func TestWhatIsTakenForGrantedIsSaid(t *testing.T) {
 	all := strings.Join(p.Assumed, "\n")
 	for _, words := range []string{
 		"the 14 h of a week are taken as two evenings and a Saturday", "1 job is without hours", "1 delivery is not ordered yet", "Of 1 delivery no date is known",
-		"Putting back 1 thing that is off", "6 stages are of the first drives left", "The inspection is still to be passed",
+		"Putting back 1 thing that is off", "6 stages of the first drives are left", "The inspection is still to be passed",
 	} {
 		if !strings.Contains(all, words) {
 			t.Errorf("nothing says %q in\n%s", words, all)
@@ -657,5 +657,45 @@ func TestThePlanGetsBetterAndIsKept(t *testing.T) {
 	}
 	if h, err = w.PlanHistory(ctx, r); err != nil || !h.Kept || h.First.P50 != "2026-12-24" {
 		t.Errorf("the kept plan is %+v (%v)", h.First, err)
+	}
+}
+
+// TestWhatTheBodyShopAsksFor: gaps are set before paint although both are of the
+// finish, the lamp may be polished whenever there is time, badges come after paint;
+// and the car rolls to the alignment only with its wheel back on.
+func TestWhatTheBodyShopAsksFor(t *testing.T) {
+	away := func(_ *rebuild.Rebuild, k *rebuild.JobPlan) {
+		k.Outside, k.WithoutMe, k.CarGoes, k.OutsideDays = true, true, true, uncertain.Range{Low: 5, Likely: 7, High: 14}
+	}
+	r := stand(t,
+		aJob("Gaps", 10, takes(20, 30, 40), inStage(8)), aJob("Paint", 10, takes(0, 0, 0), inStage(8)), aJob("Badges", 10, takes(1, 1, 2), inStage(8)), aJob("Polish", 10, takes(1, 2, 3), inStage(8)), aJob("Alignment", 10, takes(0, 0, 0), inStage(7)),
+		plannedJob(t, "Paint", []string{"Gaps"}, away), plannedJob(t, "Badges", []string{"Paint"}), plannedJob(t, "Alignment", nil, away),
+		func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddStripItem(rebuild.StripItem{At: "2026-06-01T10:00:00Z", What: "wheel", Zone: "underside"})
+		},
+	)
+	p := arrange(t, r)
+	of := func(title string) plan.Placed { return placedOf(t, p, jobTask(idOf(t, r, title))) }
+	gate := p.Reached[slices.IndexFunc(p.Goals, func(g PlanGoal) bool { return g.Gate == rebuild.GateBodyShop })].Day
+	wheel := placedOf(t, p, fmt.Sprintf("refit-%d", r.Strip[0].ID))
+	for _, c := range []struct {
+		what          string
+		first, second float64
+	}{
+		{"gaps before the gate", of("Gaps").EndDay, gate}, {"the gate before paint", gate, of("Paint").StartDay},
+		{"paint before badges", of("Paint").EndDay, of("Badges").StartDay}, {"the wheel before the alignment", wheel.EndDay, of("Alignment").StartDay},
+	} {
+		if c.first > c.second+1e-6 {
+			t.Errorf("not %s: day %g, then day %g", c.what, c.first, c.second)
+		}
+	}
+	m := p.Problem.Milestones[slices.IndexFunc(p.Problem.Milestones, func(m plan.Milestone) bool { return m.ID == "gate-body-shop" })]
+	if slices.ContainsFunc(m.After, func(l plan.Link) bool { return l.ID == jobTask(idOf(t, r, "Polish")) }) {
+		t.Error("the body shop asks for the lamp to be polished")
+	}
+	for _, text := range append(slices.Clone(p.Cautions), p.Result.Working[0].What) {
+		if strings.Contains(text, "gate-") {
+			t.Errorf("an id is shown: %s", text)
+		}
 	}
 }
