@@ -95,7 +95,7 @@ type TapeReading struct {
 
 // The limits of a survey.
 const (
-	mostBodyPoints   = 120
+	mostBodyPoints   = survey.MaxSketched
 	mostTapeReadings = 2500
 	mostPointID      = 20
 	mostPointName    = 80
