@@ -90,6 +90,9 @@ func costAnswer(r *rebuild.Rebuild, o *Outlook) Answer {
 		money("spent", o.Ledger, code), money("still to come, expected", o.Remaining.Mean, code),
 		money("even chance", o.Total.P50, code), money("one in ten cheaper", o.Total.P10, code), money("one in ten dearer", o.Total.P90, code),
 	}
+	if over := o.Overheads; over != nil {
+		a.Notes = append(a.Notes, fmt.Sprintf("What each of the %.0f days until it is done costs is in it; fees for missing a wished date are not.", over.Days))
+	}
 	if len(r.Jobs) == 0 && len(o.Result.Hidden) == 0 {
 		a.Tone, a.Headline = Unknown, words("Cannot tell yet")
 		a.Detail = phrase("%s is spent. Enter the jobs with what each may cost, and this becomes a forecast.", a.Figures[0])
