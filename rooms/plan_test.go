@@ -16,6 +16,7 @@ const (
 	numerics = "gonum.org/v1/gonum/..."
 	yaml     = "github.com/goccy/go-yaml/..."
 	text     = "golang.org/x/text/..."
+	pixels   = "golang.org/x/image/..." // letters and outlines for the demo's pictures
 )
 
 // doubt is what every engine may import: not one another, not the heart of the
@@ -57,7 +58,7 @@ var plan = []room{
 		"rebuild", "store", "knowledge", "uncertain", "working", "money/...",
 		"appraise/...", "diagnose/...", "casefile", "bench/...", "plan", "prove/...", text, "golang.org/x/sync/...",
 	}},
-	{folder: "demo", may: []string{"rebuild", "knowledge", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml}},
+	{folder: "demo", may: []string{"rebuild", "knowledge", "workshop", "store", "chart", "money/amount", "uncertain", text, yaml, pixels}},
 	{folder: "report", may: []string{"any"}},
 	{folder: "web", may: []string{"any", "web/..."}},
 	{folder: "web/*", may: []string{"any"}},
