@@ -390,10 +390,31 @@ func complaints(r *rebuild.Rebuild, p *WorkPlan) []string {
 		if x.StartDay < p.Problem.TodayDay-little && !x.Started {
 			complain("%q begins on day %g, in the past", p.Tasks[i].Title, x.StartDay)
 		}
-		uses := p.Problem.Tasks[i].Uses
-		if slices.ContainsFunc(uses, func(u plan.Use) bool { return u.Resource == ownHands }) && !x.Started && x.EndDay > x.StartDay {
-			if at := p.Date(x.StartDay + little); at.Weekday() != time.Saturday && at.Weekday() != time.Tuesday {
-				complain("%q begins on a %s", p.Tasks[i].Title, at.Weekday())
+	}
+	return append(out, twoPlaces(r, p)...)
+}
+
+// twoPlaces holds by the book who works: own hands are in one place at a time, on
+// Saturdays and Tuesdays only.
+func twoPlaces(r *rebuild.Rebuild, p *WorkPlan) []string {
+	var out []string
+	const little = 1e-6
+	var mine []int
+	for i, t := range p.Tasks {
+		k := r.PlanOfJob(t.JobID)
+		own := slices.Contains([]TaskKind{TaskRefit, TaskTighten, TaskDrive}, t.Kind) || t.Kind == TaskJob && (k == nil || !k.Outside && !k.WithoutMe)
+		if own && !p.Placed[i].Started && p.Placed[i].EndDay > p.Placed[i].StartDay+little {
+			mine = append(mine, i)
+		}
+	}
+	for n, i := range mine {
+		x := p.Placed[i]
+		if at := p.Date(x.StartDay + little); at.Weekday() != time.Saturday && at.Weekday() != time.Tuesday {
+			out = append(out, fmt.Sprintf("%q begins on a %s", p.Tasks[i].Title, at.Weekday()))
+		}
+		for _, k := range mine[:n] {
+			if y := p.Placed[k]; x.StartDay < y.EndDay-little && y.StartDay < x.EndDay-little {
+				out = append(out, fmt.Sprintf("own hands are at %q and %q at once", p.Tasks[i].Title, p.Tasks[k].Title))
 			}
 		}
 	}
