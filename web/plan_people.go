@@ -41,7 +41,7 @@ func (f *Form) Week() []weekday {
 		for n := 1; n <= mostStretches; n++ {
 			at := weekField(day, n)
 			d.Rows = append(d.Rows, weekRow{At: at, Name: d.Name, First: n == 1})
-			if f.Value(at+"from") == "" && f.Value(at+"to") == "" && n > 1 {
+			if !f.filled(at+"from", at+"to") {
 				break
 			}
 		}

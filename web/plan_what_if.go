@@ -2,6 +2,7 @@ package web
 
 import (
 	"errors"
+	"math"
 	"net/http"
 	"strconv"
 	"time"
@@ -81,7 +82,7 @@ func (page *planIfPage) work(s *Server, r *http.Request, p *workshop.WorkPlan) e
 	for _, c := range effect.Milestones {
 		for i, m := range p.Problem.Milestones {
 			if m.ID == c.ID {
-				page.Goals = append(page.Goals, goalChange{p.Goals[i].Name, percent(c.Before), percent(c.After), points(c.After - c.Before)})
+				page.Goals = append(page.Goals, goalChange{p.Goals[i].Name, percent(c.Before), percent(c.After), points(math.Round(100*c.After)/100 - math.Round(100*c.Before)/100)})
 			}
 		}
 	}
