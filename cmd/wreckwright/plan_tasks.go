@@ -15,6 +15,7 @@ func (c *planCase) readTask(v casefile.Value) {
 	at.keys["id"] = m.Need("id")
 	t := plan.Task{ID: at.keys["id"].Text(), Name: optionalText(m, "name")}
 	c.readLength(m, &t, at)
+	readChances(m, &t, at)
 	t.Wait, t.Outside = optionalBool(m, "wait"), optionalBool(m, "outside")
 	t.Noisy, t.Daylight = optionalBool(m, "noisy"), optionalBool(m, "daylight")
 	t.Zone, t.Tool = optionalText(m, "zone"), optionalText(m, "tool")
@@ -41,6 +42,39 @@ func (c *planCase) readLength(m *casefile.Mapping, t *plan.Task, at planPlace) {
 	}
 	if t.Days == nil && t.Hours == nil {
 		m.Need("days")
+	}
+}
+
+// readChances reads whether a task is needed at all, and whether its first way
+// works: the same keys as for the jobs of a forecast.
+func readChances(m *casefile.Mapping, t *plan.Task, at planPlace) {
+	chance := uncertain.Bounds{Max: 1}
+	if v, ok := m.May("needed"); ok {
+		at.keys["skip"] = v
+		t.Skip = 1 - v.Number(chance)
+	}
+	works, given := m.May("works")
+	if given {
+		t.Again = &plan.Again{Chance: 1 - works.Number(chance)}
+	}
+	v, ok := m.May("fallback")
+	switch {
+	case ok && !given:
+		v.Fail("is what follows where the task does not work, yet nothing says with what chance it works", "works: with a chance beside it")
+	case ok:
+		at.keys["again"] = v
+		fallback := v.Mapping()
+		if days, ok := fallback.May("days"); ok {
+			t.Again.Days = new(days.Range(planDays))
+		}
+		if hours, ok := fallback.May("hours"); ok {
+			t.Again.Hours = new(hours.Range(planHours))
+		}
+	case given && t.Again.Chance > 0:
+		works.Fail("does not say what follows where it does not work", "fallback: {days: ...} or {hours: ...} beside it")
+		t.Again = nil
+	default:
+		t.Again = nil
 	}
 }
 
