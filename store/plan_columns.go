@@ -76,12 +76,15 @@ var deliveries = table[rebuild.Delivery]{
 	func(d *rebuild.Delivery, currency *string) []any {
 		faster := func(of func(*rebuild.Faster) any) any { return part[rebuild.Faster]{&d.Faster, of} }
 		return []any{
-			&d.ID, &d.Rev, orNull{&d.JobID}, &d.What, &d.Supplier, &d.OrderedOn, &d.LeadDays.Low, &d.LeadDays.Likely, &d.LeadDays.High,
+			&d.ID, &d.Rev,
+			orNull{&d.JobID},
+			&d.What, &d.Supplier, &d.OrderedOn, &d.LeadDays.Low, &d.LeadDays.Likely, &d.LeadDays.High,
 			&d.ExpectedOn, &d.ArrivedOn,
 			// The days, which are never null, tell first that there is a quicker way.
 			faster(func(f *rebuild.Faster) any { return &f.Days }),
 			faster(func(f *rebuild.Faster) any { return sum{&f.Cost, currency} }),
-			sum{&d.Amount, currency}, &d.Note,
+			sum{&d.Amount, currency},
+			&d.Note,
 		}
 	},
 }

@@ -236,8 +236,16 @@ func TestGatesDrivesAndPaintComeInOrder(t *testing.T) {
 		what string
 		day  float64
 	}{
-		{"brakes done", brakes.EndDay}, {"road test", at["road test"]}, {"driven fully", full.EndDay}, {"body shop", at["body shop"]}, {"paint begins", paint.StartDay},
-		{"paint done", paint.EndDay}, {"badges begin", badges.StartDay}, {"inspection gate", at["inspection"]}, {"inspected", inspection.EndDay}, {"hand-over", at["hand-over"]},
+		{"brakes done", brakes.EndDay},
+		{"road test", at["road test"]},
+		{"driven fully", full.EndDay},
+		{"body shop", at["body shop"]},
+		{"paint begins", paint.StartDay},
+		{"paint done", paint.EndDay},
+		{"badges begin", badges.StartDay},
+		{"inspection gate", at["inspection"]},
+		{"inspected", inspection.EndDay},
+		{"hand-over", at["hand-over"]},
 	}
 	for i := 1; i < len(order); i++ {
 		if order[i].day < order[i-1].day-1e-6 {
@@ -703,8 +711,10 @@ func TestWhatTheBodyShopAsksFor(t *testing.T) {
 		what          string
 		first, second float64
 	}{
-		{"gaps before the gate", of("Gaps").EndDay, gate}, {"the gate before paint", gate, of("Paint").StartDay},
-		{"paint before badges", of("Paint").EndDay, of("Badges").StartDay}, {"the wheel before the alignment", wheel.EndDay, of("Alignment").StartDay},
+		{"gaps before the gate", of("Gaps").EndDay, gate},
+		{"the gate before paint", gate, of("Paint").StartDay},
+		{"paint before badges", of("Paint").EndDay, of("Badges").StartDay},
+		{"the wheel before the alignment", wheel.EndDay, of("Alignment").StartDay},
 	} {
 		if c.first > c.second+1e-6 {
 			t.Errorf("not %s: day %g, then day %g", c.what, c.first, c.second)
