@@ -65,7 +65,7 @@ func compareAll(rb *rebuild.Rebuild, job int64) []*comparison {
 			continue
 		}
 		at := slices.IndexFunc(list, func(o *comparison) bool {
-			return o.After.Instrument == e.Instrument && (e.Instrument != rebuild.InstrumentCheck || workshop.SameQuantity(o.After, e))
+			return o.After.Instrument == e.Instrument && alikeNoise(o.After, e) && (e.Instrument != rebuild.InstrumentCheck || workshop.SameQuantity(o.After, e))
 		})
 		switch {
 		case at < 0:
@@ -87,7 +87,7 @@ func compareOne(rb *rebuild.Rebuild, e *rebuild.Evidence) *comparison {
 	}
 	var alike, other *rebuild.Evidence
 	for _, o := range rb.EvidenceOf(e.JobID) {
-		if o.Phase == "" || o.Phase == e.Phase || o.Instrument != e.Instrument || e.Instrument == rebuild.InstrumentCheck && !workshop.SameQuantity(o, e) {
+		if o.Phase == "" || o.Phase == e.Phase || o.Instrument != e.Instrument || !alikeNoise(o, e) || e.Instrument == rebuild.InstrumentCheck && !workshop.SameQuantity(o, e) {
 			continue
 		}
 		other = later(other, o)
@@ -107,6 +107,12 @@ func compareOne(rb *rebuild.Rebuild, e *rebuild.Evidence) *comparison {
 	}
 	c.fill()
 	return c
+}
+
+// alikeNoise reports that two are no noises, or noises of one kind: a recording is
+// not held against a road test.
+func alikeNoise(a, b *rebuild.Evidence) bool {
+	return a.Instrument != rebuild.InstrumentNoise || workshop.SameNoise(a, b)
 }
 
 // alike reports that both sides were measured in the same way.

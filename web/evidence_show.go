@@ -24,6 +24,7 @@ type evidencePage struct {
 	Codes   *codesSaid  // of a record of fault codes
 	Angles  *anglesSaid // of wheel angles
 	Survey  *surveySaid // of a body survey
+	Noise   *noiseKept  // of a recording
 	Pull    string      // address that holds it against the survey before it; empty: there is none
 	Anew    string      // why it cannot be worked out anew
 }
@@ -107,6 +108,8 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 		s.showAngles(r, &page)
 	case rebuild.InstrumentSurvey:
 		s.showSurvey(r, rb, &page)
+	case rebuild.InstrumentNoise:
+		s.showNoise(r, rb, &page)
 	default:
 		page.Cautions = unitCautions()
 	}

@@ -10,7 +10,7 @@ import (
 
 // policy lets a page load only what this server sends: no inline script or
 // style, no frame, no other host.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; media-src 'self'; font-src 'self'; " +
 	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
 
 // maxForm bounds a request's body: some twenty phone photos. They are kept on

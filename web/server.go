@@ -38,6 +38,8 @@ type Server struct {
 	thumbs   thumbs
 	logs     works[workshop.Recharged]
 	ears     works[workshop.Heard]
+	noises   works[workshop.Noised]
+	drives   works[workshop.Drive]
 	built    works[string] // build files, by the names of their ZIPs
 	handler  http.Handler
 }
@@ -53,6 +55,8 @@ func New(w *workshop.Workshop, o Options) (*Server, error) {
 	s := &Server{workshop: w, log: o.Log, now: o.Now, options: o}
 	s.logs.answers.most, s.ears.answers.most = mostLogs, mostHeard
 	s.built.answers.most, s.built.patience = mostLogs, cmp.Or(o.Patience, patience)
+	s.noises.answers.most, s.drives.answers.most = mostHeard, mostHeard
+	s.noises.patience, s.drives.patience = cmp.Or(o.Patience, patience), cmp.Or(o.Patience, patience)
 	s.logs.patience, s.ears.patience = cmp.Or(o.Patience, patience), cmp.Or(o.Patience, patience)
 	var err error
 	if s.assets, err = loadAssets(sourceFiles(o.Dev)); err != nil {

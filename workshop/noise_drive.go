@@ -64,6 +64,12 @@ func CheckPart(p NoisePart) error {
 	return nil
 }
 
+// CheckWheel says what of the wheel cannot be.
+func (s NoiseSettings) CheckWheel() error {
+	_, err := s.radiusMm()
+	return noiseMistake(err)
+}
+
 // HearDrive compares the pieces of a road test; open gives a recording by its
 // hash. A mistake is [*rebuild.Invalid].
 func HearDrive(ctx context.Context, s NoiseSettings, open func(hash string) (io.ReadCloser, error)) (Drive, error) {

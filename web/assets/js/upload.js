@@ -3,7 +3,7 @@
 // read is turned into mono WAV before.
 (function () {
   "use strict";
-  var rate = 16000; // samples a second: twice what is listened to
+  var rate = 16000; // samples a second, unless the form asks for more
 
   // wav is mono samples as a file, 16 bits each.
   function wav(samples) {
@@ -30,6 +30,7 @@
   function readable(form, file) {
     var known = /\.(wav|flac|mp3|ogg)$/i.test(file.name), Context = window.OfflineAudioContext;
     if (!form.dataset.sound || !Context || known && file.size < Number(form.dataset.sound)) return Promise.resolve(file);
+    rate = Number(form.dataset.rate) || rate;
     return file.arrayBuffer().then(function (bytes) {
       return new Context(1, 1, rate).decodeAudioData(bytes);
     }).then(function (sound) {
@@ -77,7 +78,8 @@
         var problem = answer.querySelector("#problems li, main .lead, main p");
         ended(problem ? problem.textContent : "It could not be read.");
       });
-      var fields = new FormData(form), file = fields.get("file");
+      var fields = new FormData(form), file = fields.get("file"), by = event.submitter;
+      if (by && by.name) fields.set(by.name, by.value);
       if (!file || !file.name) return send(null);
       line.firstChild.data = form.dataset.sound ? "Being made ready… " : "Sending… ";
       readable(form, file).then(send);
