@@ -117,13 +117,23 @@ func schedulesFor(seconds float64, nodes int) int {
 	return max(4, min(plan.SchedulesFor(seconds, nodes), int(most)))
 }
 
-// withNames puts the names of milestones in the place of their ids.
+// withNames puts the names of milestones, people and things in the place of their
+// ids.
 func withNames(r plan.Result, p plan.Problem) plan.Result {
-	swap := make([]string, 0, 2*len(p.Milestones))
+	var swap [][2]string
 	for _, m := range p.Milestones {
-		swap = append(swap, m.ID, m.Name)
+		swap = append(swap, [2]string{m.ID, m.Name})
 	}
-	names := strings.NewReplacer(swap...)
+	for _, who := range p.Resources {
+		swap = append(swap, [2]string{who.ID, who.Name})
+	}
+	// A long id may begin with a short one.
+	slices.SortStableFunc(swap, func(a, b [2]string) int { return len(b[0]) - len(a[0]) })
+	var flat []string
+	for _, s := range swap {
+		flat = append(flat, s[0], s[1])
+	}
+	names := strings.NewReplacer(flat...)
 	r.Cautions, r.Working = slices.Clone(r.Cautions), slices.Clone(r.Working)
 	for i := range r.Cautions {
 		r.Cautions[i] = names.Replace(r.Cautions[i])

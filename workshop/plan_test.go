@@ -298,8 +298,12 @@ func TestWhatTheBodyShopAsksFor(t *testing.T) {
 	if slices.ContainsFunc(m.After, func(l plan.Link) bool { return l.ID == jobTask(idOf(t, r, "Polish")) }) {
 		t.Error("the body shop asks for the lamp to be polished")
 	}
-	for _, text := range append(slices.Clone(p.Cautions), p.Result.Working[0].What) {
-		if strings.Contains(text, "gate-") {
+	texts := slices.Clone(p.Cautions)
+	for _, line := range p.Result.Working {
+		texts = append(texts, line.What)
+	}
+	for _, text := range texts {
+		if strings.Contains(text, "gate-") || strings.Contains(text, "own-hands") {
 			t.Errorf("an id is shown: %s", text)
 		}
 	}
