@@ -202,7 +202,7 @@ func TestTighteningOnceMore(t *testing.T) {
 	edit := func(j *rebuild.Joint, _ *rebuild.Tightening) { j.RetorqueAfterKm = 50 }
 	r := tightened(t, edit)
 	s := r.JointStand(*r.Joint(9), "2026-04-01")
-	if !s.Proven() || s.RetorqueAtKm != 66_050 || s.RetorqueDue || s.Retorque != "to be tightened once more at 66050 km" {
+	if !s.Proven() || s.RetorqueAtKm != 66_050 || s.RetorqueDue || s.Retorque != "to be tightened once more at 41042 mi" { // 66050 km; the car counts in miles
 		t.Errorf("fresh: %+v", s)
 	}
 	km := 66_049.0
@@ -226,7 +226,7 @@ func TestTighteningOnceMore(t *testing.T) {
 		far := 60_000.0 // the car was bought at 41000 miles, 65983 km
 		x.AtKm = &far
 	})
-	if s = r.JointStand(*r.Joint(9), ""); !s.Proven() || !s.RetorqueDue || !strings.Contains(s.Retorque, "at 60050 km, and the car has gone 65983 km") {
+	if s = r.JointStand(*r.Joint(9), ""); !s.Proven() || !s.RetorqueDue || !strings.Contains(s.Retorque, "at 37313 mi, and the car has gone 41000 mi") {
 		t.Errorf("due: %+v", s)
 	}
 	r = tightened(t, func(j *rebuild.Joint, x *rebuild.Tightening) { edit(j, x); x.AtKm = nil })
