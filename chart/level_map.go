@@ -118,9 +118,12 @@ func cellEdge(middles []float64, first bool) float64 {
 }
 
 // cells are the outlines of the cells of each darkness: cells beside each other are
-// one. A cell is three units wide at least, of the loudest within.
+// one. A cell is three or four units wide at least, of the loudest within.
 func (m LevelMap) cells(x, y Scale) [levelSteps]string {
-	const least = 2.5
+	least := 4.0
+	if x.To-x.From < 400 {
+		least = 3
+	}
 	columns := min(len(m.Across), int((x.To-x.From)/least))
 	rows := min(len(m.Down), int((y.From-y.To)/least))
 	var out [levelSteps]strings.Builder
@@ -137,7 +140,8 @@ func (m LevelMap) cells(x, y Scale) [levelSteps]string {
 				continue
 			}
 			if now >= 0 {
-				fmt.Fprintf(&out[now], "M%s %sh%sv%sh%sz", num(x.From+float64(from)*w), num(y.From-float64(r+1)*h), num(float64(c-from)*w), num(h), num(-float64(c-from)*w))
+				x0, x1, y0, y1 := tenth(x.From+float64(from)*w), tenth(x.From+float64(c)*w), tenth(y.From-float64(r+1)*h), tenth(y.From-float64(r)*h)
+				fmt.Fprintf(&out[now], "M%s %sH%sV%sH%sz", x0, y0, x1, y1, x0)
 			}
 			from, now = c, step
 		}
@@ -148,6 +152,9 @@ func (m LevelMap) cells(x, y Scale) [levelSteps]string {
 	}
 	return data
 }
+
+// tenth is enough for a cell: a page holds thousands.
+func tenth(v float64) string { return num(math.Round(10*v) / 10) }
 
 // step is the darkness of a cell; below nought: paper.
 func (m LevelMap) step(c, columns, r, rows int) int {

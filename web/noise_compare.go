@@ -66,7 +66,7 @@ func (s *Server) noiseCompareShow(w http.ResponseWriter, r *http.Request) error 
 			wait := &waitPage{Frame: frame, Name: sound.Name, Doing: "Listening", Size: sound.Size, Read: read, Action: "/bench/noise", Along: noisePage{Entry: benchForm{Form: noiseFormOf(e, settings)}}.Along()}
 			return s.show(w, http.StatusAccepted, "bench_wait", wait)
 		}
-		heard[i] = out
+		heard[i] = out.Noised
 	}
 	if page.Problem == "" {
 		page.Lines = overlaid(heard[0], heard[1])

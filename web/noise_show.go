@@ -145,8 +145,9 @@ func (s *Server) noise(r *http.Request, rb *rebuild.Rebuild, f *Form, wait bool)
 		page.Wait = &waitPage{Frame: frame, Name: page.Recording.Name, Doing: "Listening", Size: page.Recording.Size, Read: read, Action: "/bench/noise", Job: f.Value("job"), Along: page.Along()}
 		return page, nil
 	}
-	page.Heard = newNoiseSaid(heard)
-	page.Heard.Cases = s.noiseCases(rb, frame, heard.Result)
+	said := *heard // the one that is kept is of no case
+	said.Cases = s.noiseCases(rb, heard.Result)
+	page.Heard = &said
 	return page, nil
 }
 
@@ -159,28 +160,33 @@ func noiseKey(sound, way *rebuild.Attachment, settings workshop.NoiseSettings) s
 	return key
 }
 
-// askNoise listens to a recording, or gives what was heard before.
-func (s *Server) askNoise(ctx context.Context, sound, way *rebuild.Attachment, settings workshop.NoiseSettings, wait bool) (workshop.Noised, bool, int64, error) {
-	return s.noises.ask(ctx, noiseKey(sound, way, settings), wait, func(ctx context.Context, heed func(io.Reader) io.Reader) (workshop.Noised, error) {
+// askNoise listens to a recording and draws it, or gives what was heard before.
+func (s *Server) askNoise(ctx context.Context, sound, way *rebuild.Attachment, settings workshop.NoiseSettings, wait bool) (*noiseSaid, bool, int64, error) {
+	return s.noises.ask(ctx, noiseKey(sound, way, settings), wait, func(ctx context.Context, heed func(io.Reader) io.Reader) (*noiseSaid, error) {
 		content, _, err := s.workshop.Book().OpenFile(ctx, sound.Hash)
 		if err != nil {
-			return workshop.Noised{}, err
+			return nil, err
 		}
 		defer content.Close()
-		if way == nil {
-			return workshop.ExamineNoise(ctx, heed(content), nil, settings)
+		var speeds io.Reader
+		if way != nil {
+			file, _, err := s.workshop.Book().OpenFile(ctx, way.Hash)
+			if err != nil {
+				return nil, err
+			}
+			defer file.Close()
+			speeds = file
 		}
-		speeds, _, err := s.workshop.Book().OpenFile(ctx, way.Hash)
+		heard, err := workshop.ExamineNoise(ctx, heed(content), speeds, settings)
 		if err != nil {
-			return workshop.Noised{}, err
+			return nil, err
 		}
-		defer speeds.Close()
-		return workshop.ExamineNoise(ctx, heed(content), speeds, settings)
+		return newNoiseSaid(heard), nil
 	})
 }
 
 // noiseCases is what a recording says to the open cases of a hum.
-func (s *Server) noiseCases(rb *rebuild.Rebuild, frame Frame, heard noise.Result) []humCase {
+func (s *Server) noiseCases(rb *rebuild.Rebuild, heard noise.Result) []humCase {
 	var list []humCase
 	for _, k := range s.workshop.HumCases(rb) {
 		if said, ok := s.workshop.NoiseSays(rb, k, heard); ok {

@@ -38,7 +38,7 @@ type Server struct {
 	thumbs   thumbs
 	logs     works[workshop.Recharged]
 	ears     works[workshop.Heard]
-	noises   works[workshop.Noised]
+	noises   works[*noiseSaid]
 	drives   works[workshop.Drive]
 	built    works[string] // build files, by the names of their ZIPs
 	handler  http.Handler
