@@ -116,15 +116,22 @@ func (b *builder) fitBack(i int32, t, horizon int64) {
 	b.start[i], b.end[i] = horizon-end, horizon-t
 }
 
-// justify is double justification of the last schedule: everything as late as it
-// goes, the last end first; then as early as it goes, the first start first.
-// Without calendars and slots the finish never comes later.
+// justifyRight is the first half of double justification of the last schedule:
+// everything as late as it goes, the last end first. It gives how long the plan is
+// then. The second half puts everything as early as it goes, the first start first;
+// without calendars and slots the finish never comes later.
 //
 // ref: VALLS_2005 double justification
-func (b *builder) justify() {
+func (b *builder) justifyRight() (length int64) {
 	b.sortBy(b.end)
 	slices.Reverse(b.list)
-	b.backward(b.list, finish(b.end))
+	horizon := finish(b.end)
+	b.backward(b.list, horizon)
+	return horizon - slices.Min(b.start)
+}
+
+// justifyLeft is the second half of it.
+func (b *builder) justifyLeft() {
 	b.sortBy(b.start)
 	b.serial(b.list)
 }

@@ -16,11 +16,12 @@
 // outside work and lags run on calendar days.
 //
 // Order. A schedule is made by the serial or the parallel scheme out of a list
-// of tasks; both are in [Arrange]'s first population, by four priority rules and
-// by regret-biased sampling. The search is genetic on activity lists: a child takes
+// of tasks: [Arrange]'s first population has both by four priority rules, and
+// the serial one by regret-biased sampling. The search is genetic on activity lists: a child takes
 // a stretch of places from one parent and the others from another, or throws a
 // stretch of one anew; each is improved by double justification, every pass
-// counted as one schedule. It aims at the least lateness of milestones first, then at the
+// counted as one schedule, and takes the place of the worse plan that is most like
+// it. It aims at the least lateness of milestones first, then at the
 // earliest finish. The budget in schedules decides, not the clock, so that the
 // same seed gives the same plan; a context that ends only stops it early, and
 // the result says so.
