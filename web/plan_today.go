@@ -110,7 +110,7 @@ func (p *todayPage) take(list workshop.NowList) {
 
 // presentPeople are those who can be here: own hands, number 0, first.
 func presentPeople(rb *rebuild.Rebuild) []tickBox {
-	people := []tickBox{{ID: 0, Label: "I"}}
+	people := []tickBox{{ID: 0, Label: "Me"}}
 	for _, h := range rb.Helpers() {
 		people = append(people, tickBox{ID: h.ID, Label: h.Name})
 	}
