@@ -77,22 +77,37 @@ func ReadCodes(text string, s CodesSettings) (CodesRead, error) {
 
 func (c *CodesRead) judge() {
 	names := codeNames(c.Codes)
-	stand := "no fault code"
-	if len(names) > 0 {
-		stand = countedCodes(len(names)) + " (" + strings.Join(names, ", ") + ")"
-	}
+	stand := c.stand(names)
+	counted := slices.ContainsFunc(c.Statuses, func(s codes.Status) bool { return s.Codes > 0 })
 	switch {
 	case c.Ready == nil:
 		c.Verdict = rebuild.VerdictCannotTell
 		c.Why = "the state of the self-tests was not read, so nobody can tell whether it is ready for an inspection; on record: " + stand
-	case c.Result.Verdict == codes.Pass && len(names) > 0:
+	case c.Result.Verdict == codes.Pass && (len(names) > 0 || counted):
 		c.Verdict = rebuild.VerdictCannotTell
-		c.Why = "the self-tests would do, but " + stand + " still there; " + c.Ready.Why
+		c.Why = "the self-tests would do, but there is still something on record: " + stand + "; " + c.Ready.Why
 	default:
 		c.Verdict = rebuild.Verdict(c.Result.Verdict)
 		c.Why = c.Ready.Why + "; on record: " + stand
 	}
 	c.Why = cutTo(c.Why, 3900)
+}
+
+// stand says which codes are on record, as far as that was asked for.
+func (c *CodesRead) stand(names []string) string {
+	said := "no fault code"
+	switch {
+	case len(names) > 0:
+		said = countedCodes(len(names)) + " (" + strings.Join(names, ", ") + ")"
+	case len(c.Answered) == 0:
+		said = "no fault code was asked for"
+	}
+	for _, s := range c.Statuses {
+		if s.Codes > len(names) {
+			said += ", but the control unit counts " + countedCodes(s.Codes)
+		}
+	}
+	return said
 }
 
 func countedCodes(n int) string {
@@ -121,9 +136,16 @@ func codeNames(list []codes.Code) []string {
 const mostValues = 80
 
 func (c *CodesRead) figures() {
-	c.Figures = []rebuild.EvidenceFigure{{Name: figureCodes, Value: float64(len(c.Codes))}}
+	if len(c.Answered) > 0 {
+		c.Figures = []rebuild.EvidenceFigure{{Name: figureCodes, Value: float64(len(c.Codes))}}
+	}
 	if c.Ready != nil {
 		c.Figures = append(c.Figures, rebuild.EvidenceFigure{Name: "Self-tests not complete", Value: float64(len(c.Ready.Incomplete))})
+	}
+	for _, a := range c.told() {
+		if len(c.Figures) < mostValues {
+			c.Figures = append(c.Figures, a.figure())
+		}
 	}
 	for _, v := range c.Values {
 		name := capitalFirst(v.Name)

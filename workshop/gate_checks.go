@@ -3,6 +3,7 @@ package workshop
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"wreckwright/knowledge"
@@ -10,40 +11,78 @@ import (
 	"wreckwright/rebuild"
 )
 
-// checkThings are the measurements that count: of each quantity the latest, not
-// from before the work, and none from before the job was proven.
+// checkThings are the measurements that count, of each quantity one. A failure
+// counts until a later measurement of that quantity passes: neither its job, however
+// that ends, nor being filed as from before the work takes it away, and what could
+// not tell lifts nothing.
 func checkThings(r *rebuild.Rebuild) []gate.Thing {
-	latest := map[string]*rebuild.Evidence{}
-	for i := range r.Evidence {
-		e := &r.Evidence[i]
-		q := quantityOf(e)
-		if old := latest[q]; e.Instrument != rebuild.InstrumentCodes && e.Phase != rebuild.PhaseBefore && (old == nil || laterEvidence(old, e)) {
-			latest[q] = e
+	counts := map[string]*rebuild.Evidence{}
+	for _, e := range measuredInOrder(r) {
+		if q := quantityOf(e); countsAfter(r, counts[q], e) {
+			counts[q] = e
 		}
 	}
 	var things []gate.Thing
 	for i := range r.Evidence {
-		e := &r.Evidence[i]
-		if latest[quantityOf(e)] != e || settledLater(r, e) {
-			continue
+		if e := &r.Evidence[i]; counts[quantityOf(e)] == e {
+			things = append(things, gate.Thing{Kind: "check", ID: e.ID, Title: e.Title, State: string(e.Verdict), Class: classOfMeasured(r, e), Why: e.Why})
 		}
-		t := gate.Thing{Kind: "check", ID: e.ID, Title: e.Title, State: string(e.Verdict), Why: e.Why}
-		if j := r.Job(e.JobID); j != nil {
-			t.Class = string(j.Safety)
-		}
-		if t.Class == "" || t.Class == string(rebuild.SafetyNone) {
-			t.Class = classOfCheck(e)
-		}
-		things = append(things, t)
 	}
 	return things
 }
 
-// settledLater reports a measurement of a job that was dropped, or that was made
-// before its job was proven.
+// measuredInOrder are the measurements in the order of time, without the records of
+// codes. Of one day and one job those from before the work come first, whenever they
+// were entered.
+func measuredInOrder(r *rebuild.Rebuild) []*rebuild.Evidence {
+	var list []*rebuild.Evidence
+	for i := range r.Evidence {
+		if e := &r.Evidence[i]; e.Instrument != rebuild.InstrumentCodes {
+			list = append(list, e)
+		}
+	}
+	slices.SortStableFunc(list, laterEvidence)
+	for i := range list {
+		for k := i; k > 0 && cameBefore(list[k], list[k-1]); k-- {
+			list[k], list[k-1] = list[k-1], list[k]
+		}
+	}
+	return list
+}
+
+// cameBefore reports a measurement from before the work that was entered after one
+// of that day and job from after it.
+func cameBefore(e, after *rebuild.Evidence) bool {
+	return e.Phase == rebuild.PhaseBefore && after.Phase != rebuild.PhaseBefore && e.On == after.On && e.JobID != 0 && e.JobID == after.JobID
+}
+
+// countsAfter reports whether a measurement takes the place of the one of its
+// quantity that counted until then; nil: none did.
+func countsAfter(r *rebuild.Rebuild, until, e *rebuild.Evidence) bool {
+	switch {
+	case e.Verdict == rebuild.VerdictFail:
+		return true
+	case e.Phase == rebuild.PhaseBefore, e.Verdict == rebuild.VerdictCannotTell && settledLater(r, e):
+		return false
+	}
+	return e.Verdict == rebuild.VerdictPass || until == nil || until.Verdict != rebuild.VerdictFail
+}
+
+// settledLater reports what could not be told of a job that was dropped, or before
+// its job was proven.
 func settledLater(r *rebuild.Rebuild, e *rebuild.Evidence) bool {
 	j := r.Job(e.JobID)
 	return j != nil && (j.State == rebuild.JobDropped || j.State == rebuild.JobProven && e.On < j.DoneOn)
+}
+
+// classOfMeasured is what lives hang on in what was measured: by its quantity or by
+// the job that it was measured for, whichever is the graver.
+func classOfMeasured(r *rebuild.Rebuild, e *rebuild.Evidence) string {
+	classes := []string{classOfCheck(e)}
+	if j := r.Job(e.JobID); j != nil {
+		classes = append(classes, classOfJob(j))
+	}
+	return worstClass(classes)
 }
 
 // quantityOf names what was measured on which part, so that measuring it once more
@@ -63,13 +102,16 @@ func quantityOf(e *rebuild.Evidence) string {
 	return strings.ToLower(fmt.Sprintf("%s\x00%d\x00%s", e.Instrument, e.JobID, e.Title))
 }
 
-// classOfCheck is what lives hang on in what was measured, where its job does not
-// say so: a brake is one, whatever it was measured for.
+// classOfCheck is what lives hang on in what was measured: a brake is one, whatever
+// it was measured for. An own quantity is what it is called after.
 func classOfCheck(e *rebuild.Evidence) string {
 	if e.Instrument == rebuild.InstrumentAngles {
 		return string(rebuild.SafetySuspension) // angles that are off are set, and set on the way
 	}
-	settings, _ := ReadCheckSettings(e)
+	settings, known := ReadCheckSettings(e)
+	if known && settings.Quantity == "" {
+		return worstClass(knowledge.PartClasses(settings.Title()))
+	}
 	switch quantity, _ := knowledge.CheckFor(settings.Quantity); quantity.Group {
 	case "brakes":
 		return string(rebuild.SafetyBrake)
@@ -81,44 +123,7 @@ func classOfCheck(e *rebuild.Evidence) string {
 	return string(rebuild.SafetyNone)
 }
 
-func laterEvidence(old, e *rebuild.Evidence) bool {
-	return cmp.Or(strings.Compare(old.On, e.On), cmp.Compare(old.ID, e.ID)) < 0
-}
-
-// codesThings is what the reader of fault codes showed last. Codes tell what they
-// tell, not that something passed or failed: a record that "cannot tell" stands
-// against driving only by the codes that are in it.
-func codesThings(r *rebuild.Rebuild) []gate.Thing {
-	var last *rebuild.Evidence
-	for i := range r.Evidence {
-		e := &r.Evidence[i]
-		if e.Instrument == rebuild.InstrumentCodes && e.Phase != rebuild.PhaseBefore && (last == nil || laterEvidence(last, e)) {
-			last = e
-		}
-	}
-	if last == nil || settledLater(r, last) {
-		return nil
-	}
-	t := gate.Thing{Kind: "codes", ID: last.ID, Title: last.Title, State: "not known", Why: last.Why}
-	n := codesCounted(last)
-	switch {
-	case n > 0:
-		t.State = "there"
-		t.Title = fmt.Sprintf("%s on record on %s: %s", countedCodes(n), last.On, last.Why)
-	case last.Verdict == rebuild.VerdictPass:
-		t.State = "none"
-	case last.Verdict == rebuild.VerdictFail:
-		t.State = "not ready"
-	}
-	return []gate.Thing{t}
-}
-
-// codesCounted is how many codes a record holds.
-func codesCounted(e *rebuild.Evidence) int {
-	for _, f := range e.Figures {
-		if f.Name == figureCodes {
-			return int(f.Value)
-		}
-	}
-	return 0
+// laterEvidence puts measurements in the order of time.
+func laterEvidence(a, b *rebuild.Evidence) int {
+	return cmp.Or(strings.Compare(a.On, b.On), cmp.Compare(a.ID, b.ID))
 }

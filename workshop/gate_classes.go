@@ -31,16 +31,24 @@ func worstClass(classes []string) string {
 	return string(rebuild.SafetyNone)
 }
 
-// classOfJoint is what lives hang on at a joint. One that was given no class and
-// is named after such a part is of that part's: what holds a wheel on does not wait
-// for somebody to choose it from a list.
+// classOfJoint is what lives hang on at a joint: the class it was given or that of
+// the part it is named after, whichever is the graver. What holds a wheel on does not
+// wait for somebody to choose it from a list, and no lesser class lifts a hard stop.
 func classOfJoint(j *rebuild.Joint) string {
-	if j.Safety.Critical() {
-		return string(j.Safety)
-	}
-	class := worstClass(knowledge.PartClasses(j.Title))
-	if class == string(rebuild.SafetyStructure) || class == string(rebuild.SafetyFuel) {
+	class := worstClass(append(knowledge.PartClasses(j.Title), string(j.Safety)))
+	if !j.Safety.Critical() && (class == string(rebuild.SafetyStructure) || class == string(rebuild.SafetyFuel)) {
 		return string(rebuild.SafetyNone) // said to be none, and not one that stops the car
+	}
+	return class
+}
+
+// classOfJob is what lives hang on in a job: its class or that of the parts it is
+// named after, whichever is the graver. From the stage of paint on a part of the
+// structure in its name is only painted.
+func classOfJob(j *rebuild.Job) string {
+	class := worstClass(append(knowledge.PartClasses(j.Title), string(j.Safety)))
+	if !j.Safety.Critical() && class == string(rebuild.SafetyStructure) && j.Stage > proveStage {
+		return string(rebuild.SafetyNone)
 	}
 	return class
 }
@@ -83,7 +91,7 @@ func classesOfFindings(r *rebuild.Rebuild) map[int64]string {
 	of := map[int64][]string{}
 	for i := range r.Jobs {
 		for _, id := range r.Jobs[i].Findings {
-			of[id] = append(of[id], string(r.Jobs[i].Safety))
+			of[id] = append(of[id], classOfJob(&r.Jobs[i]))
 		}
 	}
 	worst := make(map[int64]string, len(r.Findings))

@@ -112,9 +112,11 @@ func jobThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
 	things := make([]gate.Thing, 0, len(r.Jobs))
 	for i := range r.Jobs {
 		j := &r.Jobs[i]
+		class := classOfJob(j)
+		lives := safetyJob(j, critical) || class != string(rebuild.SafetyNone)
 		things = append(things, gate.Thing{
-			Kind: "job", ID: j.ID, Title: j.Title, State: string(j.State), Class: string(j.Safety), Why: jobStateWords(j),
-			Marks: marked(map[string]bool{"critical": safetyJob(j, critical), "before paint": j.Stage >= 1 && j.Stage <= proveStage}),
+			Kind: "job", ID: j.ID, Title: j.Title, State: string(j.State), Class: class, Why: jobStateWords(j),
+			Marks: marked(map[string]bool{"critical": lives, "before paint": j.Stage >= 1 && j.Stage <= proveStage}),
 		})
 	}
 	return things
@@ -191,7 +193,7 @@ func GateCautions(r *rebuild.Rebuild) []knowledge.Caution {
 	meets := map[string]bool{"road-test": true}
 	for i := range r.Jobs {
 		if j := &r.Jobs[i]; j.State != rebuild.JobDropped {
-			for _, c := range knowledge.CautionsAt("", string(j.Safety)) {
+			for _, c := range knowledge.CautionsAt("", classOfJob(j)) {
 				meets[c.Hazard] = true
 			}
 			if route := j.ChosenRoute(); route != nil && route.Method == rebuild.MethodWelded {

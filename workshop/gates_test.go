@@ -131,7 +131,7 @@ func TestRoadTestGate(t *testing.T) {
 		{"off, its joint of the suspension undone", []step{aJob("trim", 10), surveyed, joint(rebuild.SafetySuspension), off("cross brace")}, gate.HardStop, "joint-open-hard off-hard"},
 		{"off, its joint of the fuel undone", []step{aJob("trim", 10), surveyed, joint(rebuild.SafetyFuel), off("filter")}, gate.Closed, "joint-open off-critical"},
 		{"a failed measurement", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseAfter, "2026-05-02")}, gate.Closed, "check-failed"},
-		{"failed before the work", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseBefore, "2026-05-02")}, gate.Open, ""},
+		{"failed before the work", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, rebuild.PhaseBefore, "2026-05-02")}, gate.Closed, "check-failed"},
 		{"passed later", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictFail, 1, "", "2026-05-02"), measured(rebuild.VerdictPass, 1, "", "2026-05-03")}, gate.Open, ""},
 		{"entered later, measured earlier", []step{aJob("pump", 10), surveyed, measured(rebuild.VerdictPass, 1, "", "2026-05-03"), measured(rebuild.VerdictFail, 1, "", "2026-05-02")}, gate.Open, ""},
 		{"a failed brake measurement", []step{aJob("pads", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobDone)), surveyed, measured(rebuild.VerdictFail, 1, "", "2026-05-02")}, gate.HardStop, "check-failed-hard job-not-proven"},
@@ -455,7 +455,7 @@ func TestCodesAtAGate(t *testing.T) {
 		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
 			return r.AddEvidence(rebuild.Evidence{
 				On: on, Instrument: rebuild.InstrumentCodes, Title: "Fault codes", Verdict: verdict, Why: "so", Engine: "codes 1",
-				Figures: []rebuild.EvidenceFigure{{Name: figureCodes, Value: codes}},
+				Figures: []rebuild.EvidenceFigure{{Name: figureCodes, Value: codes}, {Name: storeStored, Value: codes}},
 			})
 		}
 	}

@@ -2,6 +2,7 @@ package codes
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"wreckwright/working"
@@ -32,6 +33,7 @@ type Result struct {
 	Values    []Value         `json:"values"`
 	Statuses  []Status        `json:"statuses"`
 	Supported []string        `json:"supported_pids"`
+	Answered  []Answered      `json:"answered"`
 	Ready     *Ready          `json:"ready"` // nil without a status
 	Verdict   string          `json:"verdict,omitempty"`
 	Why       string          `json:"why,omitempty"`
@@ -42,6 +44,25 @@ type Result struct {
 	Working   working.Working `json:"working"`
 }
 
+// Answered is what one control unit answered when it was asked for its codes of one
+// sort, or what was listed in words: what is not among these was not asked for, and
+// that no such code was read says nothing.
+type Answered struct {
+	State string `json:"state"` // stored, pending, permanent; empty: in words
+	From  string `json:"from"`  // header; empty: not told
+	Codes int    `json:"codes"`
+}
+
+// answered adds an answer up, by unit and sort of code.
+func (r *Result) answered(state, from string, n int) {
+	i := slices.IndexFunc(r.Answered, func(a Answered) bool { return a.State == state && a.From == from })
+	if i < 0 {
+		r.Answered = append(r.Answered, Answered{state, from, n})
+		return
+	}
+	r.Answered[i].Codes += n
+}
+
 // none are lines that say that there is no code.
 var none = []string{"none", "no codes", "no code", "no fault codes", "no codes stored"}
 
@@ -49,7 +70,7 @@ var none = []string{"none", "no codes", "no code", "no fault codes", "no codes s
 // code or an answer.
 func Read(text string, place Place, tables Tables) (Result, error) {
 	r := Result{
-		Codes: []Code{}, Values: []Value{}, Statuses: []Status{}, Supported: []string{}, Notes: []string{},
+		Codes: []Code{}, Values: []Value{}, Statuses: []Status{}, Supported: []string{}, Answered: []Answered{}, Notes: []string{},
 		Unclear: []Unclear{}, Engine: Engine, Working: working.Working{},
 	}
 	if len(text) > MostBytes {
@@ -97,8 +118,12 @@ func (r *Result) words(line string, at int, tables Tables) int {
 		r.Codes = add(r.Codes, c)
 	}
 	r.Unclear = append(r.Unclear, unclear...)
+	if len(found) > 0 {
+		r.answered("", "", len(found))
+	}
 	for _, word := range none {
 		if strings.EqualFold(strings.Trim(strings.TrimSpace(line), "."), word) {
+			r.answered("", "", 0)
 			return 1
 		}
 	}
@@ -140,6 +165,9 @@ func (r *Result) answer(a answer, tables Tables) (why string) {
 			c := describe(text, tables.Groups)
 			c.State, c.Line = state, a.line
 			r.Codes = add(r.Codes, c)
+		}
+		if len(list) > 0 || why == "" {
+			r.answered(state, a.from, len(list))
 		}
 		return why
 	case 0x44:
