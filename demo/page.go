@@ -26,6 +26,7 @@ type story struct {
 	Strip     []offPage
 	Checks    []checkPage
 	Angles    []anglesPage
+	Noises    []noisePage
 	Surveys   []surveyPage
 	Proving   proving
 	Road      road
@@ -254,6 +255,7 @@ func readStory(folder string) (story, error) {
 		readPage(folder+"/strip.yaml", &s.Strip),
 		readPage(folder+"/checks.yaml", &s.Checks),
 		readPage(folder+"/angles.yaml", &s.Angles),
+		readPage(folder+"/noise.yaml", &s.Noises),
 		readPage(folder+"/survey.yaml", &s.Surveys),
 		readPage(folder+"/prove.yaml", &s.Proving),
 		readPage(folder+"/road.yaml", &s.Road),

@@ -34,6 +34,7 @@ func (s story) check(folder string) error {
 	s.checkPlan(say, jobs)
 	s.checkChecks(say, jobs)
 	s.checkAngles(say, jobs)
+	s.checkNoises(say, jobs)
 	s.checkSurveys(say, jobs)
 	s.checkProving(say)
 	for _, e := range s.Ledger {

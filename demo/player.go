@@ -87,7 +87,7 @@ func (p *player) play(ctx context.Context) error {
 }
 
 func (p *player) events() []event {
-	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.planEvents(), p.caseEvents(), p.jointEvents(), p.stripEvents(), p.checkEvents(), p.anglesEvents(), p.surveyEvents(), p.provingEvents(), p.roadEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
+	all := slices.Concat(p.weighingEvents(), p.frameEvents(), p.findingEvents(), p.jobEvents(), p.planEvents(), p.caseEvents(), p.jointEvents(), p.stripEvents(), p.checkEvents(), p.anglesEvents(), p.noiseEvents(), p.surveyEvents(), p.provingEvents(), p.roadEvents(), p.costEvents(), p.slipEvents(), p.markEvents())
 	slices.SortStableFunc(all, func(a, b event) int {
 		return cmp.Or(cmp.Compare(b.Day, a.Day), cmp.Compare(a.order, b.order))
 	})
