@@ -22,7 +22,6 @@ type todayPage struct {
 	Held    []workshop.HeldLine
 	More    []workshop.HeldLine
 	Why     string // why there is nothing to list
-	Going   int    // jobs that are begun
 	Waiting int    // deliveries on their way
 }
 
@@ -92,9 +91,6 @@ func (p *todayPage) take(list workshop.NowList) {
 	p.Why = list.Why
 	for _, l := range list.Now {
 		line := nowLine{NowLine: l, Href: p.taskPath(l.PlanTask)}
-		if l.GoingOn {
-			p.Going++
-		}
 		for _, hazard := range l.Hazards {
 			if c, ok := knowledge.CautionFor(hazard); ok {
 				line.Cautions = append(line.Cautions, c)
