@@ -88,6 +88,18 @@ func classReason(class string) string {
 // classesOfFindings says of each finding what it is about: by the jobs that settle
 // it, its words, and the zone it was made in where neither tells.
 func classesOfFindings(r *rebuild.Rebuild) map[int64]string {
+	worst := toldByWords(r)
+	for i := range r.Findings {
+		if f := &r.Findings[i]; worst[f.ID] == string(rebuild.SafetyNone) {
+			worst[f.ID] = classOfZone(f.Zone)
+		}
+	}
+	return worst
+}
+
+// toldByWords says of each finding what it is about by the jobs that settle it and
+// its words alone.
+func toldByWords(r *rebuild.Rebuild) map[int64]string {
 	of := map[int64][]string{}
 	for i := range r.Jobs {
 		for _, id := range r.Jobs[i].Findings {
@@ -97,11 +109,7 @@ func classesOfFindings(r *rebuild.Rebuild) map[int64]string {
 	worst := make(map[int64]string, len(r.Findings))
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		class := worstClass(append(of[f.ID], knowledge.FaultClasses(f.What)...))
-		if class == string(rebuild.SafetyNone) {
-			class = classOfZone(f.Zone)
-		}
-		worst[f.ID] = class
+		worst[f.ID] = worstClass(append(of[f.ID], knowledge.FaultClasses(f.What)...))
 	}
 	return worst
 }

@@ -91,12 +91,14 @@ func stageThings(r *rebuild.Rebuild) []gate.Thing {
 
 func findingThings(r *rebuild.Rebuild, critical map[int64]bool) []gate.Thing {
 	states, about, stopped := r.FindingStates(), classesOfFindings(r), stoppedFor(r)
+	told := toldByWords(r)
 	things := make([]gate.Thing, 0, len(r.Findings))
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		t := gate.Thing{Kind: "finding", ID: f.ID, Title: f.What, State: string(states[f.ID])}
-		t.Marks = marked(map[string]bool{"critical": critical[f.ID], "danger": f.Severity == rebuild.Danger, "at a stop": stopped[f.ID]})
-		if f.Severity == rebuild.Danger {
+		lives := f.Severity == rebuild.Danger || f.Severity == rebuild.Major && (f.Safety || told[f.ID] != string(rebuild.SafetyNone))
+		t.Marks = marked(map[string]bool{"critical": critical[f.ID], "danger": f.Severity == rebuild.Danger, "at a stop": stopped[f.ID], "lives": lives})
+		if lives {
 			t.Class = about[f.ID]
 			t.Why = classReason(t.Class)
 		}

@@ -29,7 +29,7 @@ func TestRulesOfTheGatesAreSound(t *testing.T) {
 			}
 		}
 	}
-	if hard != 7 {
+	if hard != 8 {
 		t.Errorf("%d hard stops", hard)
 	}
 }
@@ -121,7 +121,22 @@ func TestRoadTestGate(t *testing.T) {
 		{"a danger of the fuel", []step{aFinding("fuel line drips", rebuild.Danger, false), surveyed}, gate.Closed, "finding-critical"},
 		{"a danger told by its job only", []step{aFinding("it clonks", rebuild.Danger, false), aJob("look", 10, ofClass(rebuild.SafetySuspension), func(j *rebuild.Job) { j.Findings = []int64{1} }), surveyed}, gate.HardStop, "danger-hard job-critical"},
 		{"a danger told by its zone only", []step{aFinding("something is loose", rebuild.Danger, false), inZone("front-left-corner"), surveyed}, gate.HardStop, "danger-hard"},
-		{"a major fault of the brakes", []step{aFinding("brake disc worn", rebuild.Major, true), surveyed}, gate.Closed, "finding-critical"},
+		{"a major fault of the brakes", []step{aFinding("brake disc worn", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"a hose of the brakes chafed", []step{aFinding("Brake hose front left chafed", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"no pedal", []step{aFinding("Brake pedal goes to the floor, no brakes", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"a loose column", []step{aFinding("Steering column joint loose", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"a belt that does not lock", []step{aFinding("Seat belt does not lock", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"a spring broken", []step{aFinding("Rear coil spring broken", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"wheel nuts loose", []step{aFinding("Wheel nuts loose", rebuild.Major, true), surveyed}, gate.HardStop, "major-hard"},
+		{"nobody ticked it, its words tell", []step{aFinding("Brake pedal goes to the floor", rebuild.Major, false), surveyed}, gate.HardStop, "major-hard"},
+		{"told by its job only", []step{aFinding("it clonks", rebuild.Major, false), aJob("look", 10, ofClass(rebuild.SafetySuspension), func(j *rebuild.Job) { j.Findings = []int64{1} }), surveyed}, gate.HardStop, "job-critical major-hard"},
+		{"ticked, told by its zone", []step{aFinding("something is loose", rebuild.Major, true), inZone("front-left-corner"), surveyed}, gate.HardStop, "major-hard"},
+		{"the zone alone tells nothing", []step{aFinding("something is bent", rebuild.Major, false), inZone("front-left-corner"), surveyed}, gate.Open, ""},
+		{"settled by a proven job", []step{aFinding("Brake hose chafed", rebuild.Major, true), aJob("hose", 10, ofClass(rebuild.SafetyBrake), inState(rebuild.JobProven), func(j *rebuild.Job) { j.Findings = []int64{1} }), surveyed}, gate.Open, ""},
+		{"a minor fault of the brakes", []step{aFinding("Brake disc lipped", rebuild.Minor, true), surveyed}, gate.Closed, "finding-critical"},
+		{"a major fault of the structure", []step{aFinding("Left sill creased", rebuild.Major, true), surveyed}, gate.Closed, "finding-critical"},
+		{"the heating of a seat", []step{aFinding("Seat heating does not work", rebuild.Major, false), surveyed}, gate.Open, ""},
+		{"the lead of a wheel's sensor", []step{aFinding("Wheel speed, no signal", rebuild.Major, false), surveyed}, gate.Open, ""},
 		{"a danger that is none", []step{aFinding("cut brake hose", rebuild.Danger, false), dismissed, surveyed}, gate.Open, ""},
 		{"a danger that stopped a drive", []step{aFinding("scratch", rebuild.Cosmetic, false), stoppedBy("something burns"), surveyed}, gate.HardStop, "danger-at-a-stop-hard"},
 		{"something off", []step{aJob("trim", 10), surveyed, off("bumper")}, gate.Closed, "off"},
@@ -278,6 +293,31 @@ func TestLaterGatesAskForTheEarlier(t *testing.T) {
 	}
 	if over := lines[3]; !has(over, "official-test") || !has(over, "finding-open") {
 		t.Error("handed over without test, with a finding open")
+	}
+}
+
+// A major fault of the brakes that is found in a stage holds back all the others,
+// also where the gate was passed before it was found and the stage itself passed.
+func TestAMajorFaultHoldsBackTheShakedown(t *testing.T) {
+	r := stand(t, aFinding("scratch", rebuild.Cosmetic, false), surveyed, category("N"), confirmedAll, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.PassGate(rebuild.GatePass{Gate: rebuild.GateRoadTest, At: "2026-06-01T10:00:00Z", By: "Ada"})
+	}, func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		run := rebuild.ShakedownRun{Stage: rebuild.ShakeYard, At: "2026-06-02T10:00:00Z", By: "Ada", Km: 1, Result: rebuild.RunPass}
+		return r.AddShakedownRun(run, rebuild.Finding{Zone: "front-left-corner", What: "Brake hose front left chafed", HowFound: rebuild.RoadTest, Severity: rebuild.Major, Safety: true, On: "2026-06-02"})
+	})
+	lines, err := gatesOf(r, today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range lines {
+		if !l.HardStop() {
+			t.Errorf("%s is %s", l.Which, l.State)
+		}
+	}
+	for _, s := range shakedownOf(r, lines[0], today).Stages {
+		if s.Ready {
+			t.Errorf("%s is released", s.Name)
+		}
 	}
 }
 
