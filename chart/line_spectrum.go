@@ -113,7 +113,7 @@ func (s LineSpectrum) highest(n int) []int {
 
 const (
 	laneHeight  = 38
-	lowestOver  = -5 // dB
+	lowestOver  = 0 // dB
 	leastOverDB = 20
 )
 

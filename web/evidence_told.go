@@ -8,6 +8,7 @@ import (
 
 	"wreckwright/bench/check"
 	"wreckwright/rebuild"
+	"wreckwright/workshop"
 )
 
 // toldNames are what an instrument is told, in words; empty: it stands elsewhere on
@@ -17,6 +18,10 @@ var toldNames = map[string]string{
 	"resolution": "Step of its scale", "part_limits": "Figures off by at most ±", "effort_unit": "Efforts in", "on": "Age counted to", "lower": "At least",
 	"upper": "At most", "dangerous": "Dangerous beyond", "temperature_c": "Temperature, °C", "limit_from": "The limit is for, or from", "limit_ref": "",
 	"risk": "Chance of a wrong pass that is borne", "confirmed": "Ticked that it really reads that", "want": "It shall still go", "distance_unit": "Distances in",
+	"speed": "Speed known as", "rpm": "Turns a minute", "speed_kmh": "Road speed, km/h", "track_file": "File of speeds",
+	"track_start_s": "Recording began, s after its first point", "roll_out_mm": "Roll-out, mm", "roll_turns": "For turns of the wheel",
+	"tread_blocks": "Blocks round the tread", "elements": "Balls or rollers in a row", "element_mm": "Their diameter, mm", "pitch_mm": "Pitch diameter, mm",
+	"angle_deg": "Contact angle, °", "outer_turns": "The outer ring turns", "axle_ratio": "Axle ratio", "tag": "What the car did", "parts": "",
 	"jurisdiction": "Place", "region": "Region", "model_year": "Model year",
 }
 
@@ -60,10 +65,7 @@ func toldValue(field string, value any, by rebuild.Instrument) string {
 		}
 		return trimNumber(v)
 	case string:
-		if field == "form" && by == rebuild.InstrumentCheck {
-			return formWords(v)
-		}
-		return v
+		return toldText(field, v, by)
 	case []any:
 		var parts []string
 		for _, item := range v {
@@ -81,6 +83,21 @@ func toldValue(field string, value any, by rebuild.Instrument) string {
 		return strings.Join(parts, ", ")
 	}
 	return fmt.Sprint(value)
+}
+
+// toldText is a word of the settings in a person's words.
+func toldText(field, v string, by rebuild.Instrument) string {
+	switch {
+	case field == "form" && by == rebuild.InstrumentCheck:
+		return formWords(v)
+	case by == rebuild.InstrumentNoise && field == "speed":
+		return map[string]string{workshop.SpeedRPM: "turns a minute", workshop.SpeedRoad: "road speed", workshop.SpeedTrack: "a file of speeds"}[v]
+	case by == rebuild.InstrumentNoise && field == "corner":
+		return workshop.CornerWords(v)
+	case by == rebuild.InstrumentNoise && field == "tag":
+		return tagWords(v)
+	}
+	return v
 }
 
 // formWords is how a quantity is worked out, in words.
