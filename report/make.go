@@ -235,7 +235,7 @@ func (m *making) file(f workshop.BuildFileFile) error {
 		return err
 	}
 	defer content.Close()
-	if leave, err := m.mustLeave(info, content); leave || err != nil {
+	if leave, err := m.mustLeave(f, info, content); leave || err != nil {
 		return err
 	}
 	sum, crc := sha256.New(), crc32.NewIEEE()
@@ -260,7 +260,7 @@ const mostRead = 32 << 20
 
 // mustLeave says whether the edition may not hold a file: only texts in which no
 // name, plate or VIN stands can be looked through.
-func (m *making) mustLeave(info store.FileInfo, content io.ReadSeeker) (bool, error) {
+func (m *making) mustLeave(f workshop.BuildFileFile, info store.FileInfo, content io.ReadSeeker) (bool, error) {
 	if m.b.Options.Edition != buildfile.Redacted {
 		return false, nil
 	}
@@ -277,8 +277,8 @@ func (m *making) mustLeave(info store.FileInfo, content io.ReadSeeker) (bool, er
 	if err != nil {
 		return true, err
 	}
-	if m.b.HoldsWords(text) {
-		m.b.Leaving.Count("raw readings that name people, the plate or the VIN", "they cannot be changed and still be the readings")
+	if m.b.HoldsWords(f, text) {
+		m.b.Leaving.Count("raw readings and papers in which names, addresses, the plate, the VIN or prices stand", "they cannot be changed and still be what they are")
 		return true, nil
 	}
 	_, err = content.Seek(0, io.SeekStart)

@@ -1,12 +1,13 @@
 package workshop
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
+	"unicode/utf8"
 
 	"wreckwright/prove/buildfile"
 	"wreckwright/rebuild"
@@ -115,7 +116,9 @@ func (w *Workshop) BuildFile(ctx context.Context, id int64, o BuildFileOptions) 
 func leavingOf(r *rebuild.Rebuild, journal []byte, o BuildFileOptions) *buildfile.Leaving {
 	l := &buildfile.Leaving{Sums: !o.Money, Identity: o.Edition == buildfile.Redacted}
 	if l.Identity {
-		l.Words = buildfile.NewWords(peopleOf(r, journal), firmsOf(r), []string{r.Car.Plate, r.Car.VIN})
+		l.Words = buildfile.NewWords(buildfile.Known{
+			People: peopleOf(r, journal), Firms: firmsOf(r), Plate: r.Car.Plate, VIN: r.Car.VIN, Currencies: currenciesOf(r),
+		})
 	}
 	return l
 }
@@ -177,7 +180,21 @@ func firmsOf(r *rebuild.Rebuild) []string {
 	for _, d := range r.Deliveries {
 		add(d.Supplier)
 	}
+	for _, test := range r.OfficialTests {
+		add(test.Where)
+	}
 	return firms
+}
+
+// currenciesOf are those that the car and its ledger are counted in.
+func currenciesOf(r *rebuild.Rebuild) []string {
+	codes := []string{r.Car.Currency}
+	for _, e := range r.Entries {
+		if !slices.Contains(codes, e.Amount.Currency) {
+			codes = append(codes, e.Amount.Currency)
+		}
+	}
+	return codes
 }
 
 // filesOf are the files of the book that the rebuild names, each once: what is
@@ -225,7 +242,30 @@ func filesOf(r *rebuild.Rebuild) []BuildFileFile {
 	return files
 }
 
-// HoldsWords reports whether a text names what the edition leaves out.
-func (b *BuildFile) HoldsWords(text []byte) bool {
-	return b.Leaving.Words.Holds(strings.ToValidUTF8(string(text), " "))
+// HoldsWords reports whether in the text of a file stands what the edition leaves
+// out.
+func (b *BuildFile) HoldsWords(f BuildFileFile, text []byte) bool {
+	kind := buildfile.Prose
+	switch {
+	case f.MediaType == "image/svg+xml":
+		kind = buildfile.Drawing
+	case f.Use == UseRaw:
+		kind = buildfile.Readings
+	}
+	return b.Leaving.Words.Holds(legible(text), kind)
+}
+
+// legible is a text as far as names can be found in it, also where a program of
+// another time or place wrote it: with noughts between its letters (UTF-16), or
+// one byte a letter (ISO 8859-1).
+func legible(text []byte) string {
+	text = bytes.ReplaceAll(text, []byte{0}, nil)
+	if utf8.Valid(text) {
+		return string(text)
+	}
+	letters := make([]rune, len(text))
+	for i, b := range text {
+		letters[i] = rune(b)
+	}
+	return string(letters)
 }

@@ -88,7 +88,8 @@ func editionRules() map[string]buildfile.Rule {
 	set(buildfile.Text, "confirmations", "text")
 	set(buildfile.Person, "confirmations", "by")
 	set(buildfile.Keep, "official_tests", "on jurisdiction result items.key items.rehearsed items.found")
-	set(buildfile.Text, "official_tests", "where note items.text")
+	set(buildfile.Text, "official_tests", "note items.text")
+	set(buildfile.Blank, "official_tests", "where")
 
 	planRules(set)
 

@@ -10,11 +10,22 @@ import (
 	"unicode/utf8"
 )
 
-// Words are what must not be read in a text. The zero value knows no names; sums
-// and addresses are found by their form.
+// Words are what must not be read in a text. The zero value and nil know no names;
+// sums and addresses are found by their form.
 type Words struct {
 	people map[string]string // by name in small letters
 	names  *regexp.Regexp    // of people, firms, the plate, the VIN; nil: none
+	sums   []*regexp.Regexp  // nil: those of everybody
+	vin    string            // in capitals; empty: not known
+}
+
+// Known is what is known of names and money where a text was written.
+type Known struct {
+	People     []string // each is looked for also by its single words
+	Firms      []string
+	VIN        string
+	Plate      string
+	Currencies []string // ISO 4217
 }
 
 // placeholder stands where something was cut out.
@@ -23,12 +34,11 @@ const placeholder = "[left out]"
 // notNames are words under which people enter things and that are no names.
 var notNames = []string{"workshop", "me", "self", "owner", "helper"}
 
-// NewWords gathers the names of people (each also by its single words), of firms,
-// and the marks of the car: plate, VIN.
-func NewWords(people, firms, marks []string) *Words {
-	w := &Words{people: map[string]string{}}
+// NewWords gathers what is known.
+func NewWords(known Known) *Words {
+	w := &Words{people: map[string]string{}, sums: sumsIn(known.Currencies)}
 	var patterns []string
-	for _, name := range people {
+	for _, name := range known.People {
 		key := strings.ToLower(strings.TrimSpace(name))
 		if key == "" || slices.Contains(notNames, key) || w.people[key] != "" {
 			continue
@@ -41,26 +51,34 @@ func NewWords(people, firms, marks []string) *Words {
 			}
 		}
 	}
-	for _, name := range firms {
+	for _, name := range known.Firms {
 		if utf8.RuneCountInString(strings.TrimSpace(name)) >= 3 {
 			patterns = append(patterns, wholeWord(name))
 		}
 	}
-	for _, mark := range marks {
+	for _, mark := range []string{known.Plate, known.VIN} {
 		if spaced := spacedOut(mark); spaced != "" {
 			patterns = append(patterns, spaced)
 		}
 	}
-	// The longest first: "Ada Bly" before "Ada".
-	slices.SortFunc(patterns, func(a, b string) int { return cmp.Or(len(b)-len(a), cmp.Compare(a, b)) })
-	if len(patterns) > 0 {
-		w.names = regexp.MustCompile(`(?i)(?:` + strings.Join(slices.Compact(patterns), "|") + `)`)
-	}
+	w.vin = strings.ToUpper(strings.TrimSpace(known.VIN))
+	w.names = namesOf(patterns)
 	return w
 }
 
-// wholeWord matches a name by itself; what stands beside it is looked at in
-// [Words.cutNames], since the boundary of a word knows no letters but ASCII.
+// namesOf matches the names where no letter or digit stands beside them; nil: there
+// are none. The boundary of a word of regular expressions knows no letters but
+// ASCII. Since what stands beside is matched too, a shorter name is found where a
+// longer one does not fit: "Ada" of "Ada Bly" in "Ada Blyth".
+func namesOf(patterns []string) *regexp.Regexp {
+	if len(patterns) == 0 {
+		return nil
+	}
+	slices.SortFunc(patterns, func(a, b string) int { return cmp.Or(len(b)-len(a), cmp.Compare(a, b)) })
+	return regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])(` + strings.Join(slices.Compact(patterns), "|") + `)(?:$|[^\p{L}\p{N}])`)
+}
+
+// wholeWord matches a name however its words are parted.
 func wholeWord(name string) string {
 	return strings.Join(quoteAll(strings.Fields(name)), `\s+`)
 }
@@ -100,104 +118,117 @@ func (w *Words) Person(name string) string {
 	return cmp.Or(w.people[key], "somebody")
 }
 
-var (
-	signs = `[£€$¥]`
-	coded = `(?:GBP|EUR|USD|CAD|AUD|CHF|SEK|NOK|DKK|PLN|JPY|NZD)`
-	// sumBefore is a sum with its currency before it, sumAfter behind it.
-	sumBefore = regexp.MustCompile(`(?i)(?:` + signs + `|\b` + coded + `)\s?\d+(?:[.,'\s\x{202f}\x{a0}]?\d+)*(?:\s?k)?\b`)
-	sumAfter  = regexp.MustCompile(`(?i)\b\d+(?:[.,'\x{202f}\x{a0}]?\d+)*\s?(?:` + signs + `|(?:` + coded + `|pounds?|quid|euros?|dollars?)\b)`)
-	mail      = regexp.MustCompile(`(?i)[\p{L}\p{N}._%+-]+(?:@|\s?(?:\(at\)|\[at\])\s?)[\p{L}\p{N}.-]+\.\p{L}{2,}`)
-	phone     = regexp.MustCompile(`\+\d[\d ()/.\x{a0}-]{7,}\d`)
-	// phoneHome is a number as it is dialled within a country: a nought before it,
-	// or the three groups of North America.
-	phoneHome = regexp.MustCompile(`\(?0\d{1,5}\)?(?:[ /.\x{a0}-]{0,3}\d{2,8}){1,5}|\(?\d{3}\)?[ .\x{a0}-]{1,2}\d{3}[ .\x{a0}-]\d{4}`)
-)
-
-// The digits that a number to be dialled has, at least and at most.
-const (
-	leastDialled = 9
-	mostDialled  = 15
-)
-
-// cutPhones takes out what is dialled within a country. Part numbers, days and
-// decimals are let be: a number that is part of a longer sign is none.
-func cutPhones(s string) (string, int) {
-	var out strings.Builder
-	n, from := 0, 0
-	for _, at := range phoneHome.FindAllStringIndex(s, -1) {
-		digits := 0
-		for _, r := range s[at[0]:at[1]] {
-			if unicode.IsDigit(r) {
-				digits++
-			}
-		}
-		before, _ := utf8.DecodeLastRuneInString(s[:at[0]])
-		after, _ := utf8.DecodeRuneInString(s[at[1]:])
-		if digits < leastDialled || digits > mostDialled || joined(before) || joined(after) && !endsSentence(s[at[1]:]) {
-			continue
-		}
-		out.WriteString(s[from:at[0]])
-		out.WriteString(placeholder)
-		n, from = n+1, at[1]
-	}
-	out.WriteString(s[from:])
-	return out.String(), n
-}
-
-// joined reports whether a sign makes one word or number with the digit beside it.
-func joined(r rune) bool { return partOfWord(r) || strings.ContainsRune(".,-/_#+:", r) }
-
-// endsSentence reports whether what stands here is a point or comma with nothing
-// of the same word behind it.
-func endsSentence(rest string) bool {
-	mark, size := utf8.DecodeRuneInString(rest)
-	next, _ := utf8.DecodeRuneInString(rest[size:])
-	return strings.ContainsRune(".,:", mark) && !partOfWord(next)
-}
-
 // Cut takes out of a text what must not be read in it, and says how many places
 // that were. It cannot know a name that stands nowhere else in the book as one.
+// What comes of it, cut once more, stays as it is.
 func (w *Words) Cut(s string) (string, int) {
-	n := 0
-	for _, form := range []*regexp.Regexp{mail, phone, sumBefore, sumAfter} {
-		s = form.ReplaceAllStringFunc(s, func(string) string { n++; return placeholder })
+	all := 0
+	for {
+		pieces, n := strings.Split(s, placeholder), 0
+		for i, piece := range pieces {
+			cut, places := w.cutOnce(piece)
+			pieces[i], n = cut, n+places
+		}
+		if n == 0 {
+			return s, all
+		}
+		s, all = strings.Join(pieces, placeholder), all+n
 	}
-	s, phones := cutPhones(s)
-	n += phones
-	if w == nil || w.names == nil {
-		return s, n
-	}
-	cut, more := w.cutNames(s)
-	return cut, n + more
 }
 
-// Holds reports whether a text names what must not be read.
-func (w *Words) Holds(s string) bool {
-	if mail.MatchString(s) {
-		return true
+func (w *Words) cutOnce(s string) (string, int) {
+	n := 0
+	for _, cut := range []func(string) (string, int){w.cutBytes, cutMail, w.cutSums, cutPhones, w.cutNames} {
+		var places int
+		s, places = cut(s)
+		n += places
 	}
-	if w == nil || w.names == nil {
-		return false
+	return s, n
+}
+
+// TextKind is what a text is, where one is only looked through.
+type TextKind int
+
+// The kinds.
+const (
+	Prose    TextKind = iota
+	Readings          // of an instrument: a line of numbers alone is no telephone number
+	Drawing           // SVG: between the tags somebody may have written
+)
+
+var (
+	threeLetters = regexp.MustCompile(`\p{L}{3}`)
+	tags         = regexp.MustCompile(`(?s)<[^>]*>`)
+)
+
+// Holds reports whether in a text stands what must not be read.
+func (w *Words) Holds(s string, kind TextKind) bool {
+	switch kind {
+	case Readings:
+		return w.holdsReadings(s)
+	case Drawing:
+		_, n := w.Cut(tags.ReplaceAllString(s, " "))
+		return n > 0 || w.named(s)
 	}
-	_, n := w.cutNames(s)
+	_, n := w.Cut(s)
 	return n > 0
 }
 
-func (w *Words) cutNames(s string) (string, int) {
-	var out strings.Builder
-	n, from := 0, 0
-	for _, at := range w.names.FindAllStringIndex(s, -1) {
-		before, _ := utf8.DecodeLastRuneInString(s[:at[0]])
-		after, _ := utf8.DecodeRuneInString(s[at[1]:])
-		if partOfWord(before) || partOfWord(after) {
+// holdsReadings looks through what may be a log of millions of lines: only those
+// that say more than numbers can hold an address or money.
+func (w *Words) holdsReadings(s string) bool {
+	var worded strings.Builder
+	for line := range strings.Lines(s) {
+		if strings.Trim(line, numberSigns) == "" {
 			continue
 		}
-		out.WriteString(s[from:at[0]])
+		worded.WriteString(line)
+		if _, n := cutPhones(line); n > 0 && threeLetters.MatchString(line) {
+			return true
+		}
+	}
+	_, asBytes := w.cutBytes(s)
+	_, asName := w.cutNames(s)
+	return asBytes > 0 || asName > 0 || w.named(worded.String())
+}
+
+// numberSigns are those of numbers and of what parts them.
+const numberSigns = "0123456789+-.,;:eE \t\r\n"
+
+// named reports what cannot be a number by chance: names, marks, addresses, money.
+func (w *Words) named(s string) bool {
+	for _, cut := range []func(string) (string, int){w.cutBytes, cutMail, w.cutMoney, w.cutNames} {
+		if _, n := cut(s); n > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *Words) cutNames(s string) (string, int) {
+	if w == nil || w.names == nil {
+		return s, 0
+	}
+	var out strings.Builder
+	n, from := 0, 0
+	for {
+		at := w.names.FindStringSubmatchIndex(s[from:])
+		if at == nil {
+			break
+		}
+		out.WriteString(s[from : from+at[2]])
 		out.WriteString(placeholder)
-		n, from = n+1, at[1]
+		n, from = n+1, from+at[3]
 	}
 	out.WriteString(s[from:])
 	return out.String(), n
+}
+
+// replaced puts the placeholder where the form is found.
+func replaced(form *regexp.Regexp, s string) (string, int) {
+	n := 0
+	s = form.ReplaceAllStringFunc(s, func(string) string { n++; return placeholder })
+	return s, n
 }
 
 func partOfWord(r rune) bool {
