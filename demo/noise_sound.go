@@ -49,7 +49,7 @@ func (w wheelSound) samples() []float64 {
 	x := make([]float64, int(soundRate*w.Seconds))
 	for i := range x {
 		turn := 2 * math.Pi * w.ShaftHz * float64(i) / soundRate
-		x[i] = 0.1*r.NormFloat64() + 0.015*math.Cos(turn) + 0.012*math.Cos(2*turn+1) + 0.012*math.Cos(3*turn+2)
+		x[i] = 0.1*r.NormFloat64() + 0.03*math.Cos(turn) + 0.02*math.Cos(2*turn+1) + 0.015*math.Cos(3*turn+2)
 	}
 	if w.Strikes == 0 {
 		return x
