@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
+	"wreckwright/bench/check"
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
 )
@@ -192,6 +193,9 @@ func (f *Form) readCheckSettings(ask workshop.CheckAsk, t readingText, today str
 		s.InstrumentLimit, s.Resolution = nil, 0
 	case workshop.FormWear:
 		s.Want, s.DistanceUnit = f.measured(t, "want", "how far it shall still go"), cmp.Or(f.Value("distance_unit"), "km")
+		if s.Wears = f.Value("wears"); s.Wears != "" && s.Wears != check.WearsDown && s.Wears != check.WearsUp {
+			f.problem("wears", "choose which way it wears")
+		}
 	case "efficiency":
 		s.EffortUnit = cmp.Or(f.Value("effort_unit"), "N")
 	}

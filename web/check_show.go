@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"wreckwright/bench/check"
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
@@ -54,6 +55,11 @@ func (checkPage) OwnForms() []Option {
 		list = append(list, Option{f.Key, capital(f.What)})
 	}
 	return list
+}
+
+// WearWays are the ways in which readings go as a part wears.
+func (checkPage) WearWays() []Option {
+	return []Option{{"", "go as they show"}, {check.WearsDown, "fall as it wears"}, {check.WearsUp, "rise as it wears"}}
 }
 
 // EffortUnits are the units of brake effort.
@@ -179,6 +185,7 @@ func (f *Form) presetCheck(ask workshop.CheckAsk, last *workshop.CheckSettings, 
 	f.setOptional("lower", last.Lower)
 	f.setOptional("upper", last.Upper)
 	f.Set("limit_from", last.LimitFrom)
+	f.Set("wears", last.Wears)
 }
 
 // presetLimit chooses the limit that was measured against last.

@@ -259,3 +259,20 @@ func TestEvidenceInWordsAndAllBeforeAndAfter(t *testing.T) {
 		}
 	}
 }
+
+// A part that wears: which way its readings go may be said, and is kept.
+func TestWhichWayItWears(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/clutch-wear")
+	f := url.Values{"do": {"look"}, "instrument_limit": {"0.01"}, "lower": {"3"}, "limit_from": {"the manual"}, "taken": {"0: 2.9\n1000: 2.8\n2000: 2.7\n3000: 2.6"}}
+	g.wants(g.post(at, f), 200, "from the first reading on")
+	f.Set("wears", "up")
+	g.wants(g.post(at, f), 200, "do not go towards")
+	f.Set("wears", "sideways")
+	g.wants(g.post(at, f), 422, "choose which way it wears", `value="3"`)
+	f.Set("wears", "down")
+	f.Set("do", "keep")
+	f.Set("request", "wear-1")
+	g.wants(g.post(at, f), 303)
+	g.wants(g.get(at), 200, `<option value="down" selected>`)
+}

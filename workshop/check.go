@@ -50,6 +50,7 @@ type CheckSettings struct {
 
 	Want         *float64 `json:"want,omitempty"` // distance that a part shall still go
 	DistanceUnit string   `json:"distance_unit,omitempty"`
+	Wears        string   `json:"wears,omitempty"` // down, up; empty: as the readings show
 }
 
 // JSON is how the settings are kept with a measurement.
@@ -320,7 +321,7 @@ func (out Checked) worn() (Checked, error) {
 		return out, invalidAt("lower", "say at which value it is worn out")
 	}
 	c := check.WearCase{
-		Name: s.Name, Unit: s.Unit, DistanceUnit: s.DistanceUnit, Limit: *limit, Want: s.Want, Risk: s.Risk,
+		Name: s.Name, Unit: s.Unit, DistanceUnit: s.DistanceUnit, Limit: *limit, Side: s.Wears, Want: s.Want, Risk: s.Risk,
 		Instrument: check.Instrument{Limit: s.InstrumentLimit, Resolution: s.Resolution},
 	}
 	for _, row := range out.Rows {

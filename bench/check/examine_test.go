@@ -239,3 +239,17 @@ func TestOutlierIsBeyondTheInstrument(t *testing.T) {
 		}
 	}
 }
+
+// Brettschneider's equation divides by the carbon dioxide, and a number divided by
+// nought goes on as if nothing were wrong: no engine that runs gives none.
+func TestLambdaWantsCarbonDioxide(t *testing.T) {
+	c := Case{Form: "lambda", Lower: new(0.97), Upper: new(1.03)}
+	for i, v := range []float64{1, 0, 1, 100} {
+		c.Parts = append(c.Parts, Part{Name: gases[i], Readings: []float64{v}, Instrument: Instrument{Limit: new(0.1)}})
+	}
+	_, err := Examine(c)
+	var wrong *InputError
+	if !errors.As(err, &wrong) || wrong.Key != "parts.co2_percent" || !strings.Contains(wrong.Problem, "no engine that runs") {
+		t.Errorf("%v", err)
+	}
+}

@@ -233,6 +233,9 @@ func (f Form) checkValues(parts []Part, v []float64, value float64) error {
 			return &InputError{"parts." + p.Name, fmt.Sprintf("%g is negative", v[i]), "a number from 0"}
 		}
 	}
+	if i := slices.IndexFunc(parts, func(p Part) bool { return p.Name == "co2_percent" }); f.Key == "lambda" && v[i] == 0 {
+		return &InputError{"parts.co2_percent", "is zero, which no engine that runs gives", "a number above 0, such as 14.5"}
+	}
 	if math.IsNaN(value) || math.IsInf(value, 0) {
 		return &InputError{"parts", "with these figures there is no " + f.Key, "figures that are not all zero, and none to divide by that is zero"}
 	}

@@ -18,10 +18,17 @@ type WearCase struct {
 	DistanceUnit string // km or mi; empty: km
 	Points       []WearPoint
 	Limit        float64    // where the part is worn out
+	Side         string     // [WearsDown], [WearsUp]; empty: as the readings show
 	Instrument   Instrument // may be missing from three readings on
 	Want         *float64   // distance that it shall still go
 	Risk         float64    // 0: DefaultRisk; on either side
 }
+
+// The ways in which a part wears towards its limit.
+const (
+	WearsDown = "down" // the limit is the least
+	WearsUp   = "up"   // the limit is the most
+)
 
 // WearResult is how far a part still goes.
 type WearResult struct {
@@ -102,16 +109,39 @@ func Wear(c WearCase) (WearResult, error) {
 	}
 	l.doubt(points, c.Instrument, &r)
 	r.ValueNow, r.PerThousand, r.ReadingSD = l.at(r.Now), 1000*l.slope, l.sd
-	towards := math.Copysign(1, c.Limit-points[0].Value)
+	towards, beyond := c.direction(l, points[0].Value)
 	r.Remaining = l.remaining(r.Now, c.Limit, towards, component{1, l.dof}.reach(c.Risk))
 	if c.Want != nil {
 		x := r.Now + *c.Want
 		d := component{l.predicts(x), l.dof}
 		r.Chance = new(1 - d.below(towards*(c.Limit-l.at(x)), 0))
 	}
-	r.judge(l, towards)
+	if r.judge(l, towards); beyond && r.Verdict == Fail {
+		r.Why += "; it was so from the first reading on, which the readings go further away from: where it wears the other way, say so"
+	}
 	r.explain(l)
 	return r, nil
+}
+
+// direction is the way the readings go as the part wears: 1 up, -1 down. Where
+// nobody said, it is from the first reading to the limit, unless the line surely
+// goes the other way: then the limit was passed before the first reading, and beyond
+// is set.
+//
+// ref: DRAPER_SMITH straight line
+func (c WearCase) direction(l line, first float64) (towards float64, beyond bool) {
+	switch c.Side {
+	case WearsDown:
+		return -1, false
+	case WearsUp:
+		return 1, false
+	}
+	towards = math.Copysign(1, c.Limit-first)
+	doubt := component{l.sd / math.Sqrt(l.sxx), l.dof}.reach(c.Risk)
+	if -towards*l.slope > doubt {
+		return -towards, true
+	}
+	return towards, false
 }
 
 func (c WearCase) validate() error {
@@ -140,8 +170,10 @@ func (c WearCase) validate() error {
 		return &InputError{"distance_unit", fmt.Sprintf("is %q", c.DistanceUnit), "km or mi"}
 	case c.Risk <= 0 || c.Risk >= 0.5:
 		return &InputError{"risk", fmt.Sprintf("%g is no risk to decide by", c.Risk), "a number above 0 and below 0.5, such as 0.05"}
-	case first.Value == c.Limit:
-		return &InputError{"limit", "is where the first reading stands", "a limit that the readings go towards"}
+	case c.Side != "" && c.Side != WearsDown && c.Side != WearsUp:
+		return &InputError{"side", fmt.Sprintf("is %q", c.Side), "down or up, or nothing"}
+	case c.Side == "" && first.Value == c.Limit:
+		return &InputError{"limit", "is where the first reading stands", "a limit that the readings go towards, or whether it wears down or up"}
 	case c.Want != nil && !(*c.Want >= 0 && *c.Want <= largest):
 		return &InputError{"want", fmt.Sprintf("%g is no distance", *c.Want), "a distance from 0"}
 	case len(c.Points) == 2 && !c.Instrument.given():

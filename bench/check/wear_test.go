@@ -29,7 +29,13 @@ func TestWearVerdicts(t *testing.T) {
 		{"wanted and open", CannotTell, "50 %", WearCase{Points: points(0, 6, 10000, 5.9, 20000, 5.8), Limit: 5.6, Instrument: u, Want: new(20000.0)}},
 		{"worn", Fail, "worn beyond the limit", WearCase{Points: points(0, 6, 10000, 5.5), Limit: 5.6, Instrument: u}},
 		{"rising, given out of order", Pass, "likely 10000 mi left", WearCase{Points: points(20000, 3, 0, 1, 10000, 2), Limit: 4, Instrument: u, DistanceUnit: "mi"}},
-		{"away from the limit", CannotTell, "do not go towards", WearCase{Points: points(0, 6, 10000, 6.1, 20000, 6.2), Limit: 5.6, Instrument: u}},
+		{"away from the limit", CannotTell, "do not go towards", WearCase{Points: points(0, 6, 10000, 6.1, 20000, 6.2), Limit: 5.6, Instrument: u, Side: WearsDown}},
+		{"worn out, and always was", Fail, "from the first reading on", WearCase{Points: points(0, 2.9, 1000, 2.8, 2000, 2.7, 3000, 2.6), Limit: 3, Instrument: u}},
+		{"the same, known to wear down", Fail, "worn beyond the limit", WearCase{Points: points(0, 2.9, 1000, 2.8, 2000, 2.7, 3000, 2.6), Limit: 3, Instrument: u, Side: WearsDown, Want: new(100.0)}},
+		{"the same, known to wear up", CannotTell, "do not go towards", WearCase{Points: points(0, 2.9, 1000, 2.8, 2000, 2.7, 3000, 2.6), Limit: 3, Instrument: u, Side: WearsUp}},
+		{"beyond by scatter only", CannotTell, "do not go towards", WearCase{Points: points(0, 2.9, 1000, 2.91, 2000, 2.88, 3000, 2.89), Limit: 3, Instrument: Instrument{SD: new(0.05)}}},
+		{"begins at its limit", Fail, "worn beyond the limit", WearCase{Points: points(0, 3, 1000, 2.9, 2000, 2.8), Limit: 3, Instrument: u, Side: WearsDown}},
+		{"grown beyond its most, and always was", Fail, "from the first reading on", WearCase{Points: points(0, 1.1, 1000, 1.2, 2000, 1.3), Limit: 1, Instrument: u}},
 		{"all scatter", CannotTell, "no end that these readings show", WearCase{Points: points(0, 6, 10000, 6.4, 20000, 5.9), Limit: 5.6}},
 	} {
 		r, err := Wear(tt.c)
@@ -55,6 +61,7 @@ func TestWearMistakes(t *testing.T) {
 		{"instrument_limit", WearCase{Points: points(0, 1, 6, 2)}},
 		{"instrument_sd", WearCase{Points: points(0, 1, 6, 2), Instrument: Instrument{SD: new(-1.0)}}},
 		{"limit", WearCase{Points: points(0, 1, 6, 2), Instrument: u, Limit: 1}},
+		{"side", WearCase{Points: points(0, 1, 6, 2), Instrument: u, Limit: 3, Side: "left"}},
 		{"limit", WearCase{Points: points(0, 1, 6, 2), Instrument: u, Limit: math.NaN()}},
 		{"want", WearCase{Points: points(0, 1, 6, 2), Instrument: u, Want: new(-1.0)}},
 		{"risk", WearCase{Points: points(0, 1, 6, 2), Instrument: u, Risk: 0.7}},
