@@ -14,7 +14,7 @@ import (
 func (p *player) weighingEvents() []event {
 	car, page := p.story.Car, p.story.Weighed
 	if car.Begun == 0 {
-		return nil
+		return p.pastEvents()
 	}
 	all := []event{{Deed{Day: car.Begun}, orderWeigh, "the appraisal", p.weigh}}
 	for _, l := range page.Walk {
@@ -24,6 +24,14 @@ func (p *player) weighingEvents() []event {
 		all = append(all, event{Deed{Day: car.Bought}, orderWeigh, "the purchase", p.buy})
 	}
 	return all
+}
+
+// pastEvents enter the past of a car that nobody weighed before it was bought.
+func (p *player) pastEvents() []event {
+	if p.story.Weighed.FirstUsed == 0 {
+		return nil
+	}
+	return []event{{Deed{Day: p.story.Car.Bought}, orderWeigh, "the car's past", p.weigh}}
 }
 
 func (p *player) weigh(ctx context.Context, who by) error {

@@ -147,6 +147,11 @@ func historyCase(r *rebuild.Rebuild, today string) (history.Case, error) {
 		told = told || strings.EqualFold(e.Category, r.Car.Category)
 		c.Events = append(c.Events, event)
 	}
+	for _, t := range r.OfficialTests {
+		if on, err := time.Parse(time.DateOnly, t.On); err == nil && t.Result == rebuild.TestPass {
+			c.Passed = append(c.Passed, on)
+		}
+	}
 	if r.Car.Category != "" && !told {
 		c.Events = append(c.Events, history.Event{
 			Date: now, Undated: true, Kind: history.WriteOff, Category: r.Car.Category, Note: "the category entered with the car; the day of the write-off is not known",

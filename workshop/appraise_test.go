@@ -174,6 +174,23 @@ func TestCategoryOfTheCarInItsStory(t *testing.T) {
 	}
 }
 
+// An official test that was entered answers whether one was passed, at the story as
+// at the hand-over; one that was failed does not.
+func TestOfficialTestsCountInTheStory(t *testing.T) {
+	for result, due := range map[rebuild.TestResult]bool{rebuild.TestPass: false, rebuild.TestFail: true} {
+		r := aCandidate(t, category("N"), weighs(func(a *rebuild.Appraisal) { a.FirstUsed = "2017-01-10" }), func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			return r.AddOfficialTest(rebuild.OfficialTest{On: "2026-06-01", Jurisdiction: "UK", Result: result})
+		})
+		asked := false
+		for _, m := range MustDos(r, today) {
+			asked = asked || strings.Contains(m.Text, "must be passed")
+		}
+		if asked != due {
+			t.Errorf("%s: the test is asked for %v, want %v", result, asked, due)
+		}
+	}
+}
+
 // A mark is judged though the day of first use is not known, and the page can say
 // which day stood in.
 func TestMarkIsJudgedWithoutTheDayOfFirstUse(t *testing.T) {

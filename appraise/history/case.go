@@ -50,8 +50,12 @@ type Case struct {
 	Jurisdiction string // where it is to be used: a key of the rules, or any other text
 	Vehicle      Vehicle
 	Events       []Event
-	Today        time.Time
-	Private      bool // the buyer buys for own use, not in the way of a trade
+	// Passed are days on which the owner's own official tests were passed. They say
+	// when the next is due; they are no part of the past that is looked over for
+	// gaps and contradictions.
+	Passed  []time.Time
+	Today   time.Time
+	Private bool // the buyer buys for own use, not in the way of a trade
 }
 
 // Vehicle is what is known of the car itself.

@@ -26,6 +26,11 @@ func (s *story) inspected() (due string) {
 			from, next, passed = e.Date, later(e.Date, s.every(e.Date)), true
 		}
 	}
+	for _, on := range s.Passed {
+		if !on.After(s.Today) && (!passed || on.After(from)) {
+			from, next, passed = on, later(on, s.every(on)), true
+		}
+	}
 	switch {
 	case s.Today.Before(next):
 		return ""

@@ -342,6 +342,16 @@ func TestInspectionsAndSilence(t *testing.T) {
 	if r := read(t, caseOf("X")); !strings.Contains(fmt.Sprint(r.MustDo), "none that was passed is on record") {
 		t.Errorf("never inspected: %v", r.MustDo)
 	}
+	own := caseOf("X", "2015-05-01;inspection;pass;1000")
+	own.Passed = []time.Time{own.Today.AddDate(0, 1, 0)}
+	if r := read(t, own); !strings.Contains(fmt.Sprint(r.MustDo), "must be passed") {
+		t.Errorf("a test that is still to come: %v", r.MustDo)
+	}
+	gaps := has(read(t, own), "inspection-gap")
+	own.Passed = []time.Time{own.Today.AddDate(0, 0, -20)}
+	if r := read(t, own); strings.Contains(fmt.Sprint(r.MustDo), "must be passed") || has(r, "inspection-gap") != gaps {
+		t.Errorf("passed by the owner: %v", r.MustDo)
+	}
 	if r := read(t, caseOf("X", "2020-01-01;destroyed")); strings.Contains(fmt.Sprint(r.MustDo), "must be passed") || strings.Contains(fmt.Sprint(r.MustDo), "Always done") {
 		t.Errorf("what may not come back needs nothing: %v", r.MustDo)
 	}
