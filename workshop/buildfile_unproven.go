@@ -2,7 +2,9 @@ package workshop
 
 import (
 	"fmt"
+	"strings"
 
+	"wreckwright/knowledge"
 	"wreckwright/prove/buildfile"
 	"wreckwright/rebuild"
 )
@@ -45,6 +47,8 @@ func (t *telling) unproven() unproven {
 		{"Not back on the car", t.leftOver()},
 		{"Faults not found yet", t.openCases()},
 		{"Measurements that failed or cannot tell", t.doubtful()},
+		{"First drives not passed", t.stagesOpen()},
+		{"Failed at the rehearsal or at the official test", t.failedInspection()},
 		{"Never opened and looked at", t.closedZones()},
 	}
 }
@@ -131,7 +135,7 @@ func (t *telling) openCases() []string {
 }
 
 // doubtful are measurements that did not pass, but for those made before the work
-// that a later one shows to be done right.
+// where a later one of the same thing shows that it is right.
 func (t *telling) doubtful() []string {
 	var items []string
 	for i := range t.r.Evidence {
@@ -146,9 +150,73 @@ func (t *telling) doubtful() []string {
 }
 
 func (t *telling) provenLater(before *rebuild.Evidence) bool {
-	for _, e := range t.r.EvidenceOf(before.JobID) {
-		if e.Proves() && e.On >= before.On {
+	for i := range t.r.Evidence {
+		e := &t.r.Evidence[i]
+		if e.Verdict == rebuild.VerdictPass && e.Phase != rebuild.PhaseBefore && e.On >= before.On && sameThing(before, e) {
 			return true
+		}
+	}
+	return false
+}
+
+// sameThing reports two measurements of one thing: of a check its quantity and
+// part say so; of an instrument that always measures the same, the job.
+func sameThing(a, b *rebuild.Evidence) bool {
+	if quantityOf(a) == quantityOf(b) {
+		return true
+	}
+	return a.Instrument == b.Instrument && a.Instrument != rebuild.InstrumentCheck && a.JobID != 0 && a.JobID == b.JobID
+}
+
+// stagesOpen are the stages of the first drives whose latest run was stopped, or
+// that were not driven.
+func (t *telling) stagesOpen() []string {
+	if len(t.r.Shakedown) == 0 {
+		return []string{"no stage of the shakedown was driven"}
+	}
+	var items []string
+	for _, p := range knowledge.ShakedownPlan() {
+		runs := t.r.RunsOf(rebuild.ShakedownStage(p.Key))
+		switch {
+		case len(runs) == 0:
+			items = append(items, p.Name+": not driven")
+		case runs[len(runs)-1].Result != rebuild.RunPass:
+			last := runs[len(runs)-1]
+			items = append(items, strings.TrimSpace(p.Name+": stopped on "+shortDay(last.At)+". "+sentences([]string{last.Felt, last.Heard, last.Smelt})))
+		}
+	}
+	return items
+}
+
+// failedInspection are what failed when the inspection was rehearsed and no
+// official test has passed since, and the official test itself where the latest
+// one failed.
+func (t *telling) failedInspection() []string {
+	var items []string
+	for _, h := range t.r.Rehearsal {
+		if h.Result == rebuild.ItemFail && !t.officiallyPassed(h) {
+			items = append(items, strings.TrimSpace(itemName(h.Key)+": failed at the rehearsal on "+shortDay(h.At)+". "+sentences([]string{h.Note})))
+		}
+	}
+	var last *rebuild.OfficialTest
+	for i := range t.r.OfficialTests {
+		if test := &t.r.OfficialTests[i]; last == nil || test.On >= last.On {
+			last = test
+		}
+	}
+	if last != nil && last.Result == rebuild.TestFail {
+		items = append(items, "the official test of "+shortDay(last.On)+" failed, and none was passed since")
+	}
+	return items
+}
+
+func (t *telling) officiallyPassed(h rebuild.Rehearsed) bool {
+	day, _, _ := strings.Cut(h.At, "T")
+	for _, test := range t.r.OfficialTests {
+		for _, item := range test.Items {
+			if item.Key == h.Key && item.Found == rebuild.ItemPass && test.On >= day {
+				return true
+			}
 		}
 	}
 	return false
