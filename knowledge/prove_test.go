@@ -157,3 +157,16 @@ func TestWhatBelongsToAnItem(t *testing.T) {
 		}
 	}
 }
+
+// No stage of the first drives asks for the hands off the steering wheel.
+func TestTheHandsStayOnTheWheel(t *testing.T) {
+	for _, stage := range ShakedownPlan() {
+		for _, do := range stage.Do {
+			for _, words := range []string{"let the wheel go", "let go of the wheel", "hands off", "hand off"} {
+				if strings.Contains(strings.ToLower(do), words) {
+					t.Errorf("%s: %q", stage.Key, do)
+				}
+			}
+		}
+	}
+}

@@ -263,20 +263,9 @@ func mustDoThings(r *rebuild.Rebuild, today string) []gate.Thing {
 func shakedownThings(r *rebuild.Rebuild) []gate.Thing {
 	var things []gate.Thing
 	for _, s := range knowledge.ShakedownPlan() {
-		things = append(things, gate.Thing{Kind: "shakedown stage", Key: s.Key, Title: fmt.Sprintf("The stage %q", s.Name), State: runState(r.RunsOf(rebuild.ShakedownStage(s.Key)))})
+		things = append(things, gate.Thing{Kind: "shakedown stage", Key: s.Key, Title: fmt.Sprintf("The stage %q", s.Name), State: stageState(r, rebuild.ShakedownStage(s.Key))})
 	}
 	return things
-}
-
-// runState is how a stage stands by its latest run.
-func runState(runs []*rebuild.ShakedownRun) string {
-	switch {
-	case len(runs) == 0:
-		return gate.NotDone
-	case runs[len(runs)-1].Result == rebuild.RunPass:
-		return gate.Passed
-	}
-	return gate.Stopped
 }
 
 // inspectionThings are what failed at the rehearsal, each, and how many items

@@ -131,15 +131,34 @@ func (w *Workshop) AddRun(ctx context.Context, by store.By, id int64, run rebuil
 	})
 }
 
-// EditRun replaces a run. One that was stopped becomes a pass only where its stage
+// EditRun replaces a run. One that was stopped becomes a pass, and a stage becomes a
+// passed one by a run that moves in time or to another stage, only where the stage
 // is released.
 func (w *Workshop) EditRun(r *rebuild.Rebuild, run rebuild.ShakedownRun) (rebuild.Change, error) {
-	if old := r.ShakedownRun(run.ID); old == nil || old.Result != rebuild.RunPass {
+	old := r.ShakedownRun(run.ID)
+	if old == nil || old.Result != rebuild.RunPass {
 		if err := w.released(r, run); err != nil {
 			return rebuild.Change{}, err
 		}
 	}
+	without := *r
+	without.Shakedown = slices.DeleteFunc(slices.Clone(r.Shakedown), func(o rebuild.ShakedownRun) bool { return o.ID == run.ID })
+	with := without
+	with.Shakedown = append(slices.Clone(without.Shakedown), run)
+	for _, stage := range rebuild.ShakedownStages {
+		if old == nil || stageState(&with, stage) != gate.Passed || stageState(r, stage) == gate.Passed {
+			continue
+		}
+		if err := w.releasedBy(r, &without, stage, "at"); err != nil {
+			return rebuild.Change{}, err
+		}
+	}
 	return r.EditShakedownRun(run)
+}
+
+// stageState is how a stage stands by its runs.
+func stageState(r *rebuild.Rebuild, stage rebuild.ShakedownStage) string {
+	return gate.StateOf(string(stage), runsInOrder(r))
 }
 
 // released refuses a pass of a stage that may not be done.
@@ -147,13 +166,19 @@ func (w *Workshop) released(r *rebuild.Rebuild, run rebuild.ShakedownRun) error 
 	if run.Result != rebuild.RunPass {
 		return nil
 	}
+	return w.releasedBy(r, r, run.Stage, "result")
+}
+
+// releasedBy refuses a stage that may not be done by the gates of a book and the
+// runs of it that count; field is where the page says so.
+func (w *Workshop) releasedBy(r, runs *rebuild.Rebuild, stage rebuild.ShakedownStage, field string) error {
 	gates, err := gatesOf(r, w.today())
 	if err != nil {
 		return err
 	}
-	s := shakedownOf(r, gates[0], w.today())
-	if l := s.Stage(string(run.Stage)); l != nil && !l.Ready {
-		return gateRefused("result", "the stage %q is not released: %s. If it was driven all the same, enter that it was stopped, and why", l.Name, l.Why)
+	s := shakedownOf(runs, gates[0], w.today())
+	if l := s.Stage(string(stage)); l != nil && !l.Ready {
+		return gateRefused(field, "the stage %q is not released: %s. If it was driven all the same, enter that it was stopped, and why", l.Name, l.Why)
 	}
 	return nil
 }

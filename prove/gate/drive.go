@@ -43,14 +43,10 @@ func Drive(stages []DriveStage, runs []Run, road Gate, gatePassed bool) []Releas
 	out := make([]Released, len(stages))
 	before := "" // the name of the stage that holds back what follows
 	for i, s := range stages {
-		r := Released{Key: s.Key, State: NotDone}
+		r := Released{Key: s.Key, State: StateOf(s.Key, runs)}
 		for _, run := range runs {
 			if run.Stage == s.Key {
 				r.Runs++
-				r.State = Stopped
-				if run.Passed {
-					r.State = Passed
-				}
 			}
 		}
 		switch {
@@ -69,4 +65,19 @@ func Drive(stages []DriveStage, runs []Run, road Gate, gatePassed bool) []Releas
 		out[i] = r
 	}
 	return out
+}
+
+// StateOf is how a stage stands: by its latest run. runs are in the order of time.
+func StateOf(stage string, runs []Run) string {
+	state := NotDone
+	for _, run := range runs {
+		switch {
+		case run.Stage != stage:
+		case run.Passed:
+			state = Passed
+		default:
+			state = Stopped
+		}
+	}
+	return state
 }
