@@ -93,7 +93,7 @@ func (m LevelMap) draw(size Size) *drawing {
 	}
 	top := 20.0
 	if len(m.Marks) > 0 {
-		top = 34
+		top = 24 + nameRows*nameRow
 	}
 	x := Scale{cellEdge(m.Across, true), cellEdge(m.Across, false), 40, g.width - 6}
 	y := Scale{cellEdge(m.Down, true), cellEdge(m.Down, false), g.height - 36, top}
@@ -188,20 +188,32 @@ func (m LevelMap) drawAxes(g *drawing, x, y Scale) {
 	}
 }
 
-// drawMarks draws the uprights; a name that has no room is left to the table.
+// The rows that the names of uprights stand in.
+const (
+	nameRows = 3
+	nameRow  = 14
+)
+
+// drawMarks draws the uprights, each name in the lowest row that has room; one that
+// has none is left to the description.
 func (m LevelMap) drawMarks(g *drawing, x, y Scale) {
-	free := x.From
+	free := [nameRows]float64{x.From, x.From, x.From}
 	for _, mark := range m.Marks {
 		if mark.At < x.Low || mark.At > x.High {
 			continue
 		}
 		at := x.At(mark.At)
-		g.add(upright("fig-line-mark", at, y.To-4, y.From))
-		name := textShape{class: "fig-text fig-small fig-value", at: point{at, y.To - 7}, anchor: atMiddle, size: smallSize, text: mark.Name}
-		if b := name.bounds(); b.x0 >= free && b.x1 <= g.width {
-			g.add(name)
-			free = b.x1 + 4
+		name := textShape{class: "fig-text fig-small fig-value", at: point{at + 3, 0}, size: smallSize, text: mark.Name}
+		to := y.To
+		for row := range free {
+			name.at.y = y.To - 6 - float64(row)*nameRow
+			if b := name.bounds(); b.x0 >= free[row] && b.x1 <= g.width {
+				g.add(name)
+				free[row], to = b.x1+8, b.y0
+				break
+			}
 		}
+		g.add(upright("fig-line-mark", at, to, y.From))
 	}
 }
 

@@ -71,14 +71,21 @@ func (p evidencePage) Leading() []rebuild.EvidenceFigure {
 
 // Reason is the verdict's reason in one sentence, More what is said beyond it.
 func (p evidencePage) Reason() string {
-	first, _ := workshop.PartReason(p.Evidence.Why)
+	first, _ := p.parted()
 	return first
 }
 
 // More is what is said beyond the reason.
 func (p evidencePage) More() string {
-	_, more := workshop.PartReason(p.Evidence.Why)
+	_, more := p.parted()
 	return more
+}
+
+func (p evidencePage) parted() (first, more string) {
+	if p.Evidence.Instrument == rebuild.InstrumentNoise {
+		return workshop.PartNoiseReason(p.Evidence.Why)
+	}
+	return workshop.PartReason(p.Evidence.Why)
 }
 
 func (s *Server) evidenceShow(w http.ResponseWriter, r *http.Request) error {

@@ -31,13 +31,13 @@ type suspect struct {
 
 // Reason is the verdict's reason in one sentence, More what is said beyond it.
 func (p noiseSaid) Reason() string {
-	first, _ := workshop.PartReason(p.Why)
+	first, _ := workshop.PartNoiseReason(p.Why)
 	return first
 }
 
 // More is what is said beyond the reason.
 func (p noiseSaid) More() string {
-	_, more := workshop.PartReason(p.Why)
+	_, more := workshop.PartNoiseReason(p.Why)
 	return more
 }
 
@@ -146,9 +146,26 @@ func levelMap(id, title string, m noise.Matrix, by float64, down string) chart.F
 	})
 }
 
+// upTo leaves out what lies beyond.
+func upTo(m noise.Matrix, top float64) noise.Matrix {
+	columns := 0
+	for columns < len(m.Across) && m.Across[columns] <= top {
+		columns++
+	}
+	if columns < 2 {
+		return m
+	}
+	rows := make([][]float64, len(m.DB))
+	for i, row := range m.DB {
+		rows[i] = row[:columns]
+	}
+	m.Across, m.DB = m.Across[:columns], rows
+	return m
+}
+
 // ringsOf is the envelope over orders and speed, with the bearing's lines marked.
 func ringsOf(n workshop.Noised) chart.Figure {
-	m := *n.Rings
+	m := upTo(*n.Rings, n.Spectrum.TopOrder)
 	picture := chart.LevelMap{
 		Head: chart.Head{ID: "noise-rings", Title: "The envelope over orders and speed"}, Across: m.Across, Down: m.Down, DB: m.DB, LowDB: m.LowDB,
 		AcrossIs: "a turn", DownIs: "turns a second",

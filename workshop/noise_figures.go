@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"strings"
 
 	"wreckwright/bench/noise"
 	"wreckwright/rebuild"
@@ -58,6 +59,16 @@ func leadingNoise(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
 		}
 	}
 	return list
+}
+
+// PartNoiseReason parts why a recording has its verdict: the first sentence, and what
+// is said beyond it. Of a road test the comparisons are what is beyond.
+func PartNoiseReason(why string) (first, more string) {
+	if first, more, ok := strings.Cut(why, "condemns no part; "); ok {
+		return first + "condemns no part", more
+	}
+	first, more, _ = strings.Cut(why, ". ")
+	return first, more
 }
 
 // Leading are the figures that a person looks at first.
