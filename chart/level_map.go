@@ -77,7 +77,7 @@ func (m LevelMap) twin() Table {
 			}
 		}
 		if best >= 0 {
-			t.Rows = append(t.Rows, []string{threeDigits(m.Across[k]), threeDigits(m.Down[best] / m.DownBy), fmt.Sprintf("%.0f", -m.DB[best][k])})
+			t.Rows = append(t.Rows, []string{threeDigits(m.Across[k]), threeDigits(m.Down[best] / m.DownBy), fmt.Sprintf("%.0f", 0-m.DB[best][k])})
 		}
 	}
 	return t
