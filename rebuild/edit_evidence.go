@@ -8,6 +8,9 @@ func (r *Rebuild) AddEvidence(e Evidence) (Change, error) {
 	if err := r.checkEvidence(e); err != nil {
 		return Change{}, err
 	}
+	if err := r.seesEnough(e); err != nil {
+		return Change{}, err
+	}
 	c := Change{What: fmt.Sprintf("kept the measurement %q: %s", short(e.Title), e.Verdict), nextID: e.ID + 1}
 	c.add(e)
 	return c, nil
@@ -26,6 +29,11 @@ func (r *Rebuild) EditEvidence(e Evidence) (Change, error) {
 	}
 	if err := r.checkEvidence(e); err != nil {
 		return Change{}, err
+	}
+	if e.JobID != old.JobID || e.Phase != old.Phase {
+		if err := r.seesEnough(e); err != nil {
+			return Change{}, err
+		}
 	}
 	if err := r.keepsProof(*old, &e); err != nil {
 		return Change{}, err
@@ -55,7 +63,7 @@ func (r *Rebuild) DeleteEvidence(id int64, rev int) (Change, error) {
 
 // keepsProof refuses to take from a proven job the last thing that proves it.
 func (r *Rebuild) keepsProof(before Evidence, after *Evidence) error {
-	if !before.Proves() || after != nil && after.Proves() && after.JobID == before.JobID {
+	if !r.Proves(&before) || after != nil && r.Proves(after) && after.JobID == before.JobID {
 		return nil
 	}
 	j := r.Job(before.JobID)
@@ -72,11 +80,33 @@ func (r *Rebuild) provenWithout(j Job, evidence int64) bool {
 		return true
 	}
 	for i := range r.Evidence {
-		if e := &r.Evidence[i]; e.ID != evidence && e.JobID == j.ID && e.Proves() {
+		if e := &r.Evidence[i]; e.ID != evidence && e.JobID == j.ID && e.Proves() && j.shownBy(e.Instrument) {
 			return true
 		}
 	}
 	return false
+}
+
+// Proves reports whether a measurement shows that the work of its job is done right:
+// by itself, and by seeing enough for what hangs on that job.
+func (r *Rebuild) Proves(e *Evidence) bool {
+	j := r.Job(e.JobID)
+	return j != nil && e.Proves() && j.shownBy(e.Instrument)
+}
+
+// shownBy reports whether an instrument sees enough to show that the job is done
+// right: five lines see too little of a structure.
+func (j *Job) shownBy(by Instrument) bool {
+	return by != InstrumentQuickSurvey || j.Safety != SafetyStructure
+}
+
+// seesEnough refuses a measurement that would stand as proof of a job and sees too
+// little for it.
+func (r *Rebuild) seesEnough(e Evidence) error {
+	if !e.Proves() || r.Proves(&e) {
+		return nil
+	}
+	return &Invalid{[]Problem{{"job", fmt.Sprintf("five lines are no proof that %q is done right: measure the points of the body, or keep these without the job", short(r.Job(e.JobID).Title))}}}
 }
 
 func (r *Rebuild) checkEvidence(e Evidence) error {

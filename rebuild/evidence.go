@@ -30,10 +30,14 @@ const (
 	InstrumentSurvey   Instrument = "survey"   // tape distances over a body
 	InstrumentAngles   Instrument = "angles"   // where the wheels point
 	InstrumentNoise    Instrument = "noise"    // a recording of something that turns
+
+	// InstrumentQuickSurvey is two diagonals and three cross measures of a body: too
+	// little of it to show that its structure is right.
+	InstrumentQuickSurvey Instrument = "quick survey"
 )
 
 // Instruments lists them.
-var Instruments = []Instrument{InstrumentRecharge, InstrumentCheck, InstrumentCodes, InstrumentSurvey, InstrumentAngles, InstrumentNoise}
+var Instruments = []Instrument{InstrumentRecharge, InstrumentCheck, InstrumentCodes, InstrumentSurvey, InstrumentQuickSurvey, InstrumentAngles, InstrumentNoise}
 
 // Phase tells a measurement before the work of its job from one after it.
 type Phase string
@@ -92,7 +96,8 @@ func (e Evidence) Revision() int { return e.Rev }
 func (e Evidence) Label() string { return e.Title }
 
 // Proves reports whether the measurement shows that the work of its job is done
-// right: it passed, and not before the work was done.
+// right by itself: it passed, and not before the work was done. Whether it is
+// enough for that job says [Rebuild.Proves].
 func (e Evidence) Proves() bool {
 	return e.JobID != 0 && e.Verdict == VerdictPass && e.Phase != PhaseBefore
 }

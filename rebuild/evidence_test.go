@@ -154,3 +154,49 @@ func TestAJobThatGoesLeavesItsMeasurements(t *testing.T) {
 	_, err = r.AddEvidence(e)
 	complains(t, err, "job", "job 99")
 }
+
+// Five lines see too little of a body to prove structural work, whichever way they
+// come to stand at its job: as kept, as moved there, or by what hangs on the job
+// being said later.
+func TestFiveLinesProveNoStructure(t *testing.T) {
+	five := goodEvidence()
+	five.Instrument, five.Phase = rebuild.InstrumentQuickSurvey, rebuild.PhaseAfter
+	structural := func(r *rebuild.Rebuild) *rebuild.Rebuild {
+		j := *r.Job(3)
+		j.Safety = rebuild.SafetyStructure
+		return done(t, r, func() (rebuild.Change, error) { return r.EditJob(j) })
+	}
+	plain := measured(t, func(e *rebuild.Evidence) { *e = five })
+	if e := plain.Evidence[0]; !plain.Proves(&e) {
+		t.Fatal("five lines prove no other work either")
+	}
+	raised := structural(plain)
+	if e := raised.Evidence[0]; raised.Proves(&e) {
+		t.Error("five lines prove a structure once the job is called structural")
+	}
+	_, err := prove(raised)
+	complains(t, err, "proof", "proven needs evidence")
+	proven := done(t, plain, func() (rebuild.Change, error) { return prove(plain) })
+	j := *proven.Job(3)
+	j.Safety = rebuild.SafetyStructure
+	_, err = proven.EditJob(j)
+	complains(t, err, "proof", "proven needs evidence")
+
+	r := structural(furnished(t))
+	_, err = r.AddEvidence(five)
+	complains(t, err, "job", "five lines are no proof")
+	five.JobID = 0
+	r = done(t, r, func() (rebuild.Change, error) { return r.AddEvidence(five) })
+	moved := r.Evidence[0]
+	moved.JobID = 3
+	_, err = r.EditEvidence(moved)
+	complains(t, err, "job", "five lines are no proof")
+	moved.Phase = rebuild.PhaseBefore
+	r = done(t, r, func() (rebuild.Change, error) { return r.EditEvidence(moved) })
+	moved = r.Evidence[0]
+	moved.Phase = rebuild.PhaseAfter
+	_, err = r.EditEvidence(moved)
+	complains(t, err, "job", "five lines are no proof")
+	moved.Phase, moved.Note = rebuild.PhaseBefore, "as bought"
+	done(t, r, func() (rebuild.Change, error) { return r.EditEvidence(moved) })
+}
