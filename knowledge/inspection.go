@@ -77,8 +77,12 @@ func (it InspectionItem) LimitsAt(jurisdiction string) []InspectionLimit {
 var inspectionItems = sync.OnceValue(func() []InspectionItem {
 	list := load("inspection.yaml", checkInspection)
 	for i := range list {
-		for _, words := range list[i].About.Words {
-			list[i].About.phrases = append(list[i].About.phrases, phrase(words))
+		about := &list[i].About
+		for _, words := range slices.Concat(about.Words, about.Touched) {
+			about.phrases = append(about.phrases, phrase(words))
+		}
+		for _, words := range about.Anywhere {
+			about.elsewhere = append(about.elsewhere, phrase(words))
 		}
 	}
 	return list

@@ -8,13 +8,20 @@ import (
 
 // InspectionAbout says what of a book belongs to an item of the inspection: what is
 // in one of Zones (none: anywhere) and is of one of Classes or holds one of Words
-// (neither: anything there).
+// (neither: anything there), or holds one of Anywhere in whatever zone.
 type InspectionAbout struct {
-	Zones   []string `yaml:"zones"`
-	Classes []string `yaml:"classes"` // of [SafetyPartClasses]
-	Words   []string `yaml:"words"`
+	Zones    []string `yaml:"zones"`
+	Classes  []string `yaml:"classes"` // of [SafetyPartClasses]
+	Words    []string `yaml:"words"`
+	Anywhere []string `yaml:"anywhere"`
+	// Work on one of these asks for another look, but a fault of them is none of the
+	// item's: classes and words.
+	TouchedClasses []string `yaml:"touched_classes"`
+	Touched        []string `yaml:"touched"`
+	Not            []string `yaml:"not"` // words that only sound like it
 
-	phrases []string // the words in the one form of [Named]
+	phrases   []string // the words in the one form of [Named], with those of Touched
+	elsewhere []string // those of Anywhere
 }
 
 // Named is something of a book with its words in one form, to be held against many
@@ -32,15 +39,18 @@ func NameOf(name, zone string, classes []string) Named {
 
 func phrase(words string) string { return " " + strings.Join(plainWords(words), " ") + " " }
 
-// Holds reports whether the thing belongs to the item.
+// Holds reports whether work on the thing has to do with the item.
 func (a InspectionAbout) Holds(n Named) bool {
+	if slices.ContainsFunc(a.elsewhere, func(p string) bool { return strings.Contains(n.words, p) }) {
+		return true
+	}
 	if !a.Within(n) {
 		return false
 	}
-	if len(a.Classes)+len(a.Words) == 0 {
+	if len(a.Classes)+len(a.phrases)+len(a.TouchedClasses) == 0 {
 		return len(a.Zones) > 0 && n.Zone != ""
 	}
-	return slices.ContainsFunc(a.Classes, func(c string) bool { return slices.Contains(n.Classes, c) }) || slices.ContainsFunc(a.phrases, func(p string) bool { return strings.Contains(n.words, p) })
+	return slices.ContainsFunc(slices.Concat(a.Classes, a.TouchedClasses), func(c string) bool { return slices.Contains(n.Classes, c) }) || slices.ContainsFunc(a.phrases, func(p string) bool { return strings.Contains(n.words, p) })
 }
 
 // says reports whether a word in its one form stands in the name.
@@ -48,8 +58,8 @@ func (n Named) says(words string) bool {
 	return strings.Contains(n.words, " "+words+" ")
 }
 
-// Within reports whether a thing is in the zones, of which none are anywhere. Of one without a zone its name
-// tells the side; one that names none may be anywhere.
+// Within reports whether a thing is in the zones, of which none are anywhere. Of
+// one without a zone its name tells the side; one that names none may be anywhere.
 func (a InspectionAbout) Within(n Named) bool {
 	if len(a.Zones) == 0 {
 		return true
@@ -67,7 +77,7 @@ func (a InspectionAbout) Within(n Named) bool {
 }
 
 func (a InspectionAbout) check() error {
-	for _, c := range a.Classes {
+	for _, c := range slices.Concat(a.Classes, a.TouchedClasses) {
 		if c == "none" || !slices.Contains(SafetyPartClasses, c) {
 			return fmt.Errorf("about: %q is no class; expected some of %q", c, SafetyPartClasses[1:])
 		}

@@ -30,8 +30,9 @@ type bookChanges struct {
 // bookChange is something that was undone, came off or was found.
 type bookChange struct {
 	knowledge.Named
-	on   string // RFC 3339, or the day
-	text string
+	on    string // RFC 3339, or the day
+	text  string
+	found bool // it was observed, not done
 }
 
 type bookOpen struct {
@@ -60,17 +61,17 @@ func (b *bookChanges) undone(r *rebuild.Rebuild) {
 		j := &r.Joints[i]
 		name := knowledge.NameOf(j.Title, j.Zone, []string{classOfJoint(j)})
 		for _, u := range j.Undone {
-			b.changes = append(b.changes, bookChange{name, u.At, fmt.Sprintf("%q was undone on %s", j.Title, dayOf(u.At))})
+			b.changes = append(b.changes, bookChange{name, u.At, fmt.Sprintf("%q was undone on %s", j.Title, dayOf(u.At)), false})
 		}
 	}
 	for i := range r.Strip {
 		s := &r.Strip[i]
 		classes := knowledge.PartClasses(s.What)
 		text := fmt.Sprintf("%q came off on %s", s.What, dayOf(s.At))
-		b.changes = append(b.changes, bookChange{knowledge.NameOf(s.What, s.Zone, classes), s.At, text})
+		b.changes = append(b.changes, bookChange{knowledge.NameOf(s.What, s.Zone, classes), s.At, text, false})
 		for _, id := range s.Joints {
 			if j := r.Joint(id); j != nil {
-				b.changes = append(b.changes, bookChange{knowledge.NameOf(j.Title, j.Zone, []string{classOfJoint(j)}), s.At, fmt.Sprintf("%q was undone on %s", j.Title, dayOf(s.At))})
+				b.changes = append(b.changes, bookChange{knowledge.NameOf(j.Title, j.Zone, []string{classOfJoint(j)}), s.At, fmt.Sprintf("%q was undone on %s", j.Title, dayOf(s.At)), false})
 			}
 		}
 	}
@@ -78,14 +79,14 @@ func (b *bookChanges) undone(r *rebuild.Rebuild) {
 
 // found are findings: those that stand, as open, and all that do as changes.
 func (b *bookChanges) found(r *rebuild.Rebuild) {
-	states, about := r.FindingStates(), classesOfFindings(r)
+	states := r.FindingStates()
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if states[f.ID] == rebuild.FindingDismissed {
 			continue
 		}
-		name := knowledge.NameOf(f.What, f.Zone, append(knowledge.FaultClasses(f.What), about[f.ID]))
-		b.changes = append(b.changes, bookChange{name, f.On, fmt.Sprintf("found on %s: %s", f.On, f.What)})
+		name := knowledge.NameOf(f.What, f.Zone, nil)
+		b.changes = append(b.changes, bookChange{name, f.On, fmt.Sprintf("found on %s: %s", f.On, f.What), true})
 		if states[f.ID] == rebuild.FindingSettled {
 			continue
 		}
@@ -100,8 +101,7 @@ func (b *bookChanges) jobs(r *rebuild.Rebuild) {
 		if j.State == rebuild.JobDone || j.State == rebuild.JobProven || j.State == rebuild.JobDropped {
 			continue
 		}
-		classes := append(knowledge.PartClasses(j.Title), string(j.Safety))
-		b.open = append(b.open, bookOpen{knowledge.NameOf(j.Title, j.Zone, classes), Concern{rebuild.KindJob, j.ID, j.Title, jobStateWords(j), false}})
+		b.open = append(b.open, bookOpen{knowledge.NameOf(j.Title, j.Zone, nil), Concern{rebuild.KindJob, j.ID, j.Title, jobStateWords(j), false}})
 	}
 }
 
@@ -109,7 +109,7 @@ func (b *bookChanges) jobs(r *rebuild.Rebuild) {
 // open about it.
 func (b bookChanges) put(l *InspectionLine) {
 	for _, o := range b.open {
-		if l.About.Holds(o.Named) {
+		if l.About.Tells(o.Named) {
 			l.Open = append(l.Open, o.Concern)
 		}
 	}
@@ -117,7 +117,7 @@ func (b bookChanges) put(l *InspectionLine) {
 		return
 	}
 	for _, c := range b.changes {
-		if after(c.on, l.Seen.At) && l.About.Holds(c.Named) && !slices.Contains(l.Stale, c.text) {
+		if after(c.on, l.Seen.At) && c.about(l) && !slices.Contains(l.Stale, c.text) {
 			l.Stale = append(l.Stale, c.text)
 		}
 	}
@@ -126,6 +126,14 @@ func (b bookChanges) put(l *InspectionLine) {
 			l.Stale = append(l.Stale, fmt.Sprintf("%q failed on %s", e.Title, e.On))
 		}
 	}
+}
+
+// about reports whether the change has to do with an item.
+func (c bookChange) about(l *InspectionLine) bool {
+	if c.found {
+		return l.About.Tells(c.Named)
+	}
+	return l.About.Holds(c.Named)
 }
 
 // after reports that a change came after a moment. Of a change only its day may be
