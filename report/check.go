@@ -24,7 +24,7 @@ type BadFile struct {
 	Problem string
 }
 
-func (e *BadFile) Error() string { return e.File + ": " + e.Problem }
+func (e *BadFile) Error() string { return buildfile.OneLine(e.File + ": " + e.Problem) }
 
 // Hint says what to do.
 func (e *BadFile) Hint() string {
@@ -86,7 +86,18 @@ func Check(ctx context.Context, from io.ReaderAt, size int64, name string) (Chec
 		return Checked{}, err
 	}
 	c.checkWrapping()
+	c.out.onLines()
 	return c.out, ctx.Err()
+}
+
+// onLines lets nothing that the file says write lines of its own where it is
+// printed.
+func (out *Checked) onLines() {
+	for _, list := range [][]string{out.Wrong, out.Differs, out.Again, out.NotAgain} {
+		for i := range list {
+			list[i] = buildfile.OneLine(list[i])
+		}
+	}
 }
 
 // checkWrapping says last, after the files that were changed, that the ZIP around
@@ -126,9 +137,14 @@ func (c *checking) open() error {
 	if binary.LittleEndian.Uint32(end) != zipEnd {
 		return c.bad("it does not end as a build file does: it was cut off, or something was added, or it is no ZIP")
 	}
-	entries, directory := int(binary.LittleEndian.Uint16(end[10:])), int64(binary.LittleEndian.Uint32(end[12:]))
+	entries, directory, start := int(binary.LittleEndian.Uint16(end[10:])), int64(binary.LittleEndian.Uint32(end[12:])), int64(binary.LittleEndian.Uint32(end[16:]))
 	if entries > buildfile.MostFiles || directory > mostDirectory || directory > c.size {
 		return c.bad("its directory lists more than any build file holds")
+	}
+	// Where the end does not say where all lies, it would be looked for elsewhere, in
+	// an end for larger files, whose numbers nothing bounds.
+	if start+directory+endSize != c.size {
+		return c.bad("its directory does not lie where its end says: something was added or taken out, or it is of the kind for files above 4 GB")
 	}
 	var err error
 	if c.zip, err = zip.NewReader(c.from, c.size); err != nil && !errors.Is(err, zip.ErrInsecurePath) {
@@ -345,7 +361,7 @@ func (c *checking) checkSeal(text []byte) {
 
 // decodeRecord reads the record of evidence strictly.
 func decodeRecord(text []byte) ([]buildfile.Entry, error) {
-	if _, err := buildfile.Canonical(text); err != nil {
+	if err := buildfile.CheckMembers(text); err != nil {
 		return nil, err
 	}
 	d := json.NewDecoder(bytes.NewReader(text))

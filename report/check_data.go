@@ -32,7 +32,7 @@ func (c *checking) checkData() error {
 	if text, err = c.read(buildfile.RebuildName); err != nil {
 		return err
 	}
-	r, err := store.ReadTaken(text)
+	r, err := readRebuild(text)
 	if err != nil {
 		c.wrong("%s cannot be read: %v", buildfile.RebuildName, err)
 		return nil
@@ -53,6 +53,15 @@ func (c *checking) checkData() error {
 		}
 	}
 	return c.checkJoints(r)
+}
+
+// readRebuild reads the data strictly, and only where no other program would read
+// something else in them.
+func readRebuild(text []byte) (*rebuild.Rebuild, error) {
+	if err := buildfile.CheckMembers(text); err != nil {
+		return nil, err
+	}
+	return store.ReadTaken(text)
 }
 
 // countMissing counts the files of the evidence that this edition does not hold.

@@ -67,7 +67,7 @@ func (c *checking) differ(format string, args ...any) {
 }
 
 func decodeJoints(text []byte) ([]workshop.ReckonedTightening, error) {
-	if _, err := buildfile.Canonical(text); err != nil {
+	if err := buildfile.CheckMembers(text); err != nil {
 		return nil, err
 	}
 	d := json.NewDecoder(bytes.NewReader(text))

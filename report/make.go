@@ -171,10 +171,13 @@ func (m *making) seal() error {
 	}
 	o := m.b.Options
 	m.manifest = buildfile.Manifest{
-		Format: buildfile.Format, Version: buildfile.Version, Program: o.Program, Edition: o.Edition, Money: o.Money,
-		Car: m.b.Rebuild.Car.Name, Rebuild: m.b.Rebuild.ID, RebuildAt: m.b.Rebuild.Version, MadeAt: o.At.UTC().Format("2006-01-02T15:04:05Z"),
+		Format: buildfile.Format, Version: buildfile.Version, Program: buildfile.OneLine(o.Program), Edition: o.Edition, Money: o.Money,
+		Car: buildfile.OneLine(m.b.Rebuild.Car.Name), Rebuild: m.b.Rebuild.ID, RebuildAt: m.b.Rebuild.Version, MadeAt: o.At.UTC().Format("2006-01-02T15:04:05Z"),
 		PublicKey: hex.EncodeToString(m.public), Fingerprint: buildfile.Fingerprint(m.public),
 		RecordHead: buildfile.Head(m.b.Record), Files: slices.Clone(m.listed),
+	}
+	for i := range m.manifest.Files { // a kind that somebody's browser made up
+		m.manifest.Files[i].MediaType = buildfile.OneLine(m.manifest.Files[i].MediaType)
 	}
 	text, err := m.manifest.Encode()
 	if err != nil {

@@ -5,11 +5,13 @@ import (
 	"encoding/json"
 	"log/slog"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"wreckwright/demo"
 	"wreckwright/prove/buildfile"
+	"wreckwright/rebuild"
 	"wreckwright/report"
 	"wreckwright/store"
 	"wreckwright/workshop"
@@ -112,7 +114,8 @@ func TestDemoBuildFiles(t *testing.T) {
 			t.Fatalf("%s: %v, %v, %v, %v", edition, c.Wrong, c.Differs, c.Again, err)
 		}
 		for _, not := range c.NotAgain { // only what its reason is a good one for
-			if !strings.HasSuffix(not, "how thick the clamped parts are is not in the book") {
+			voice := edition == buildfile.Redacted && recorded(rb, not)
+			if !voice && !strings.HasSuffix(not, "how thick the clamped parts are is not in the book") {
 				t.Errorf("%s: %s", edition, not)
 			}
 		}
@@ -139,6 +142,14 @@ func TestDemoBuildFiles(t *testing.T) {
 			}
 		}
 	}
+}
+
+// recorded reports that a measurement that could not be worked out again is one of a
+// recording, which no redacted edition holds: voices may be heard in it.
+func recorded(r *rebuild.Rebuild, not string) bool {
+	return slices.ContainsFunc(r.Evidence, func(e rebuild.Evidence) bool {
+		return e.Instrument == rebuild.InstrumentNoise && strings.HasPrefix(not, e.Title+" ("+e.On+"): its raw readings are not in this edition")
+	})
 }
 
 // shownOnPaper: pictures really are in the PDF, and none is said not to be shown.

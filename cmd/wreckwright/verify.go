@@ -18,9 +18,9 @@ import (
 // verifyCommand looks through a whole book, or checks a build file.
 type verifyCommand struct {
 	bookFlag
-	What        string `arg:"" optional:"" help:"A build file (ZIP) to check, or the folder of a book; otherwise the book." type:"path" placeholder:"FILE.zip"`
-	Fingerprint string `help:"The fingerprint that the key of the build file must have: the one that whoever made it told you." placeholder:"HEX"`
-	JSON        bool   `help:"Print one JSON object about the build file and nothing else."`
+	What        string  `arg:"" optional:"" help:"A build file (ZIP) to check, or the folder of a book; otherwise the book." type:"path" placeholder:"FILE.zip"`
+	Fingerprint *string `help:"The fingerprint that the key of the build file must have: the one that whoever made it told you." placeholder:"HEX"`
+	JSON        bool    `help:"Print one JSON object about the build file and nothing else."`
 }
 
 // Help is printed below the usage.
@@ -53,7 +53,7 @@ func (c verifyCommand) Run(ctx context.Context, out output) error {
 
 // book verifies a book.
 func (c verifyCommand) book(ctx context.Context, out output) (err error) {
-	if c.Fingerprint != "" || c.JSON {
+	if c.Fingerprint != nil || c.JSON {
 		return misuse{errors.New("--fingerprint and --json are for build files: name the ZIP")}
 	}
 	book, err := c.read(ctx)
@@ -85,18 +85,21 @@ func sayProblems(out output, book *store.Book, problems []string) error {
 
 // buildFile checks a build file where it lies.
 func (c verifyCommand) buildFile(ctx context.Context, out output, size int64) (err error) {
+	if c.Fingerprint != nil && strings.Trim(*c.Fingerprint, " -:") == "" {
+		return misuse{errors.New("--fingerprint is empty; expected the one that whoever made the build file told you")}
+	}
 	f, err := os.Open(c.What)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	name := filepath.Base(c.What)
+	name := buildfile.OneLine(filepath.Base(c.What))
 	checked, err := paper.Check(ctx, f, size, name)
 	if err != nil {
 		return err
 	}
-	if c.Fingerprint != "" && !buildfile.SameFingerprint(c.Fingerprint, checked.Manifest.Fingerprint) {
-		checked.Wrong = append(checked.Wrong, fmt.Sprintf("it is signed with another key: %s, not %s", checked.Manifest.Fingerprint, c.Fingerprint))
+	if c.Fingerprint != nil && !buildfile.SameFingerprint(*c.Fingerprint, checked.Manifest.Fingerprint) {
+		checked.Wrong = append(checked.Wrong, fmt.Sprintf("it is signed with another key: %s, not %s", checked.Manifest.Fingerprint, buildfile.OneLine(*c.Fingerprint)))
 	}
 	if c.JSON {
 		if err := sayCheckedJSON(out, checked); err != nil {

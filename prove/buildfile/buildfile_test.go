@@ -13,10 +13,33 @@ import (
 )
 
 func TestCanonicalRefuses(t *testing.T) {
-	for _, text := range []string{"", "{", `{"a":1} 2`, `{"a":1,"a":2}`, "1e400", `"` + "\xff" + `"`, strings.Repeat("[", 5000) + strings.Repeat("]", 5000)} {
+	for _, text := range []string{"", "{", `{"a":1} 2`, `{"a":1,"a":2}`, "1e400", `"` + "\xff" + `"`, `"\ud800"`, `"\udc00\ud800"`, `"\ud800\u0041"`, `{"\udfff":1}`, strings.Repeat("[", 5000) + strings.Repeat("]", 5000)} {
 		if out, err := buildfile.Canonical([]byte(text)); err == nil {
 			t.Errorf("%.20q became %.40s", text, out)
 		}
+	}
+}
+
+// TestPairsAreLetters: a whole pair is one letter, and what only looks like half a
+// pair is none.
+func TestPairsAreLetters(t *testing.T) {
+	for text, want := range map[string]string{`"\ud83d\ude00\ud83d\ude00"`: `"😀😀"`, `"\\ud800"`: `"\\ud800"`, `"\u0041"`: `"A"`} {
+		if got, err := buildfile.Canonical([]byte(text)); err != nil || string(got) != want {
+			t.Errorf("%s became %s, %v", text, got, err)
+		}
+	}
+}
+
+// TestTwinsAreRefused: also those that only capitals tell apart, at any depth, and
+// as encoding/json folds letters.
+func TestTwinsAreRefused(t *testing.T) {
+	for _, text := range []string{`{"Car":"two","car":"one"}`, `[{"a":{"files":1,"Files":2}}]`, `{"size":1,"ſize":2}`, `{"kind":1,"\u212aind":2}`} {
+		if err := buildfile.CheckMembers([]byte(text)); err == nil || !strings.Contains(err.Error(), "comes twice") {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+	if err := buildfile.CheckMembers([]byte(`{"a":{"b":1},"c":[{"b":2},{"B":3}]}`)); err != nil {
+		t.Error(err)
 	}
 }
 
@@ -105,6 +128,11 @@ func TestManifestRefuses(t *testing.T) {
 		"of the format":          func(s string) string { return strings.Replace(s, buildfile.Format, "other", 1) },
 		"versions up to 1":       func(s string) string { return strings.Replace(s, `"version": 1`, `"version": 2`, 1) },
 		"unknown field":          func(s string) string { return strings.Replace(s, `"car"`, `"cart"`, 1) },
+		"as \"car\"":             func(s string) string { return strings.Replace(s, `"car"`, `"Car": "two", "car"`, 1) },
+		"move what is printed":   func(s string) string { return strings.Replace(s, `"car": "`, `"car": "Skua\u001b[2J`, 1) },
+		"half a letter":          func(s string) string { return strings.Replace(s, `"car": "`, `"car": "\ud800`, 1) },
+		"whose name holds signs": func(s string) string { return strings.Replace(s, `a.txt`, `a\n.txt`, 1) },
+		"says of a.txt holds":    func(s string) string { return strings.Replace(s, `"media_type": "`, `"media_type": "\u202e`, 1) },
 		"comes twice":            func(s string) string { return strings.Replace(s, `"money": false`, `"money": false, "money": true`, 1) },
 		"leads out":              func(s string) string { return strings.Replace(s, "a.txt", "../a.txt", 1) },
 		"more than":              func(s string) string { return strings.Replace(s, `"size": 1`, `"size": 99999999999999`, 1) },
@@ -118,7 +146,7 @@ func TestManifestRefuses(t *testing.T) {
 }
 
 func TestBadNames(t *testing.T) {
-	for _, name := range []string{"", "/etc/passwd", "../x", "a/../b", "a//b", `a\b`, "C:x", "a/.", strings.Repeat("a", 300)} {
+	for _, name := range []string{"", "/etc/passwd", "../x", "a/../b", "a//b", `a\b`, "C:x", "a/.", "a\x1b[2J", "a\nb", "a\u202eb", "a\x9bb", "a\u0085b", strings.Repeat("a", 300)} {
 		if buildfile.BadName(name) == "" {
 			t.Errorf("%q is taken", name)
 		}
@@ -135,6 +163,24 @@ func TestCompareResults(t *testing.T) {
 	again.Figures = []buildfile.Figure{{Name: "Mean", Unit: "s", Value: 100 * (1 + 1e-9), Low: &low}}
 	if d := buildfile.Compare(kept, again); d != nil {
 		t.Errorf("rounding: %v", d)
+	}
+	nought, tiny, wide := 0.0, 1e-17, 40.0
+	for _, c := range []struct {
+		was, is   buildfile.Figure
+		different bool
+	}{
+		{buildfile.Figure{}, buildfile.Figure{Value: tiny}, false},
+		{buildfile.Figure{Value: tiny, Low: &nought}, buildfile.Figure{Low: &tiny}, false},
+		{buildfile.Figure{Value: 1e-5, High: &wide, Low: &nought}, buildfile.Figure{Value: 2e-5, High: &wide, Low: &nought}, false}, // of a doubt of 40
+		{buildfile.Figure{}, buildfile.Figure{Value: 1e-6}, true},
+		{buildfile.Figure{Value: 1e-5}, buildfile.Figure{Value: 2e-5}, true},
+		{buildfile.Figure{Value: 100, High: &wide, Low: &nought}, buildfile.Figure{Value: 100.001, High: &wide, Low: &nought}, true},
+		{buildfile.Figure{}, buildfile.Figure{Low: &nought}, true},
+	} {
+		d := buildfile.Compare(buildfile.Result{Figures: []buildfile.Figure{c.was}}, buildfile.Result{Figures: []buildfile.Figure{c.is}})
+		if (len(d) > 0) != c.different {
+			t.Errorf("%v and %v: %v", c.was, c.is, d)
+		}
 	}
 	for says, change := range map[string]func(*buildfile.Result){
 		"is now fail":    func(r *buildfile.Result) { r.Verdict = "fail" },
@@ -175,6 +221,17 @@ func TestUnknownTextsAreEmptied(t *testing.T) {
 	}
 	if list := l.List(); len(list) != 5 {
 		t.Errorf("left out: %+v", list)
+	}
+}
+
+// TestOneLine: what comes from outside is shown, never obeyed.
+func TestOneLine(t *testing.T) {
+	for text, want := range map[string]string{
+		"Zoë's Škoda 😀": "Zoë's Škoda 😀", "a\nb": `a\nb`, "\x1b[31mred": `\x1b[31mred`, "a\u202eb": `a\u202eb`, "a\xffb": "a¿b", "\u009b2J": `\u009b2J`, "a\u2028b": `a\u2028b`,
+	} {
+		if got := buildfile.OneLine(text); got != want {
+			t.Errorf("%q became %q, want %q", text, got, want)
+		}
 	}
 }
 

@@ -10,6 +10,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -49,6 +51,9 @@ func parseJSON(text []byte) (any, error) {
 	if !utf8.Valid(text) {
 		return nil, errors.New("it is not valid UTF-8")
 	}
+	if loneSurrogate(text) {
+		return nil, errors.New("it holds half a letter: one part of an escaped pair without the other")
+	}
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.UseNumber()
 	tree, err := readValue(d, 0)
@@ -62,6 +67,88 @@ func parseJSON(text []byte) (any, error) {
 		return nil, errNotOneValue
 	}
 	return tree, nil
+}
+
+// loneSurrogate reports half of a pair of escapes in a JSON text, which stands for no
+// letter: others would each read something else in its place. A backslash stands
+// nowhere in JSON but in a text.
+//
+// ref: RFC_8785 section 3.2.2, numbers and text
+func loneSurrogate(text []byte) bool {
+	for i := 0; i+1 < len(text); i++ {
+		if text[i] != '\\' {
+			continue
+		}
+		r := escaped(text[i:])
+		i++
+		if !utf16.IsSurrogate(r) {
+			continue
+		}
+		if utf16.DecodeRune(r, escaped(text[min(i+5, len(text)):])) == unicode.ReplacementChar {
+			return true
+		}
+		i += 10 // behind both
+	}
+	return false
+}
+
+// escaped is the code unit that is written as \uXXXX here; -1: none is.
+func escaped(text []byte) rune {
+	if len(text) < 6 || text[0] != '\\' || text[1] != 'u' {
+		return -1
+	}
+	v, err := strconv.ParseUint(string(text[2:6]), 16, 16)
+	if err != nil {
+		return -1
+	}
+	return rune(v)
+}
+
+// CheckMembers refuses what the readers of different programs may read otherwise: a
+// text that is no single JSON value, a member that comes twice, also where only
+// capitals tell the two apart - one program takes both for the same, another knows
+// but one of them.
+func CheckMembers(text []byte) error {
+	tree, err := parseJSON(text)
+	if err != nil {
+		return err
+	}
+	return noTwins(tree)
+}
+
+func noTwins(v any) error {
+	switch v := v.(type) {
+	case []any:
+		for _, member := range v {
+			if err := noTwins(member); err != nil {
+				return err
+			}
+		}
+	case map[string]any:
+		folded := map[string]string{}
+		for _, name := range slices.Sorted(maps.Keys(v)) {
+			key := folding(name)
+			if twin, there := folded[key]; there {
+				return fmt.Errorf("the member %q comes twice, as %q", twin, name)
+			}
+			folded[key] = name
+			if err := noTwins(v[name]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// folding is the same for names that encoding/json takes for one another.
+func folding(name string) string {
+	return strings.Map(func(r rune) rune {
+		least := r
+		for next := unicode.SimpleFold(r); next != r; next = unicode.SimpleFold(next) {
+			least = min(least, next)
+		}
+		return least
+	}, name)
 }
 
 // deepest bounds how far values may be nested: a text of brackets alone must not

@@ -24,9 +24,15 @@ type Figure struct {
 	High  *float64 `json:"high"`
 }
 
-// sameWithin is by how much, relative to itself, a figure may differ when it is
-// worked out again on another machine: fused multiplications round otherwise.
-const sameWithin = 1e-6
+const (
+	// sameWithin is by how much, relative to itself or to its doubt, a figure may differ
+	// when it is worked out again on another machine: fused multiplications round
+	// otherwise.
+	sameWithin = 1e-6
+	// nothing is what a difference of two equal numbers may leave of them where it
+	// should be nought: far below what any instrument here reads in any unit.
+	nothing = 1e-9
+)
 
 // Compare says, a sentence each, how a result that was kept differs from the one
 // worked out again.
@@ -60,6 +66,7 @@ func compareFigures(kept, again Figure) []string {
 		return []string{fmt.Sprintf("the figure %s in %q was kept where %s in %q is now", kept.Name, kept.Unit, again.Name, again.Unit)}
 	}
 	var differs []string
+	scale := again.scale()
 	for _, part := range []struct {
 		of      string
 		was, is *float64
@@ -68,18 +75,28 @@ func compareFigures(kept, again Figure) []string {
 		{"the lower bound of ", kept.Low, again.Low},
 		{"the upper bound of ", kept.High, again.High},
 	} {
-		if !same(part.was, part.is) {
+		if !same(part.was, part.is, scale) {
 			differs = append(differs, fmt.Sprintf("%s%s was %s, and is now %s", part.of, kept.Name, shown(part.was, kept.Unit), shown(part.is, kept.Unit)))
 		}
 	}
 	return differs
 }
 
-func same(a, b *float64) bool {
-	if a == nil || b == nil {
-		return a == b
+// scale is how large the figure and its doubt are together. That of the figure worked
+// out now is asked: what was kept may say anything.
+func (f Figure) scale() float64 {
+	scale := math.Abs(f.Value)
+	if f.Low != nil && f.High != nil {
+		scale = max(scale, math.Abs(*f.High-*f.Low))
 	}
-	return math.Abs(*a-*b) <= sameWithin*max(math.Abs(*a), math.Abs(*b))
+	return scale
+}
+
+func same(was, is *float64, scale float64) bool {
+	if was == nil || is == nil {
+		return was == is
+	}
+	return math.Abs(*was-*is) <= max(sameWithin*max(math.Abs(*is), scale), nothing)
 }
 
 func shown(v *float64, unit string) string {

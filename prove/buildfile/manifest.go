@@ -9,7 +9,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Format and Version name the form of a build file.
@@ -113,7 +116,7 @@ func DecodeManifest(text []byte) (Manifest, error) {
 	if form.Version > Version {
 		return m, fmt.Errorf("%s has version %d of the format; this program knows versions up to %d", ManifestName, form.Version, Version)
 	}
-	if _, err := parseJSON(text); err != nil {
+	if err := CheckMembers(text); err != nil {
 		return m, fmt.Errorf("%s cannot be read: %w", ManifestName, err)
 	}
 	d := json.NewDecoder(bytes.NewReader(text))
@@ -133,6 +136,11 @@ const (
 )
 
 func (m Manifest) check() error {
+	for _, text := range []string{m.Program, string(m.Edition), m.Car, m.MadeAt, m.Fingerprint} {
+		if OneLine(text) != text {
+			return fmt.Errorf("%s says %q, which holds signs that move what is printed", ManifestName, text)
+		}
+	}
 	if len(m.Files) > MostFiles {
 		return fmt.Errorf("%s lists %d files; at most %d fit", ManifestName, len(m.Files), MostFiles)
 	}
@@ -153,6 +161,9 @@ func (m Manifest) check() error {
 		if !isHash(f.SHA256) || f.Of != "" && !isHash(f.Of) {
 			return fmt.Errorf("%s: the hash of %s is none", ManifestName, f.Name)
 		}
+		if OneLine(f.MediaType) != f.MediaType || OneLine(f.Changed) != f.Changed {
+			return fmt.Errorf("%s: what it says of %s holds signs that move what is printed", ManifestName, f.Name)
+		}
 	}
 	if key, err := hex.DecodeString(m.PublicKey); err != nil || len(key) != ed25519.PublicKeySize {
 		return fmt.Errorf("%s: the public key is none", ManifestName)
@@ -170,6 +181,8 @@ func BadName(name string) string {
 		return "leads out of the folder"
 	case len(name) > 255:
 		return "is longer than 255 bytes"
+	case OneLine(name) != name:
+		return "holds signs that move what is printed"
 	}
 	for part := range strings.SplitSeq(name, "/") {
 		if part == "" || part == "." || part == ".." {
@@ -177,6 +190,30 @@ func BadName(name string) string {
 		}
 	}
 	return ""
+}
+
+// OneLine is a text with every sign that could end the line, move what is printed or
+// turn its direction shown instead of obeyed: what comes from outside must not write
+// lines of its own on somebody's screen.
+func OneLine(text string) string {
+	if utf8.ValidString(text) && !strings.ContainsFunc(text, movesPrint) {
+		return text
+	}
+	var out strings.Builder
+	for _, r := range strings.ToValidUTF8(text, "\u00bf") {
+		if movesPrint(r) {
+			out.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+			continue
+		}
+		out.WriteRune(r)
+	}
+	return out.String()
+}
+
+// movesPrint: control characters, line and paragraph separators, and the marks that
+// turn the direction of writing (Unicode, Bidi_Control).
+func movesPrint(r rune) bool {
+	return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || unicode.Is(unicode.Bidi_Control, r)
 }
 
 func isHash(s string) bool {
