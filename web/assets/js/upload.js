@@ -38,6 +38,11 @@
     }).catch(function () { return file; });
   }
 
+  // taken forgets what was typed: the address that it led to holds it all.
+  function taken(form) {
+    try { if (form.dataset.draft) localStorage.removeItem("draft:" + form.dataset.draft); } catch (e) { /* private mode keeps none */ }
+  }
+
   document.querySelectorAll("form[data-progress]").forEach(function (form) {
     form.addEventListener("submit", function (event) {
       if (event.defaultPrevented) return;
@@ -71,6 +76,7 @@
       request.addEventListener("error", function () { ended("It did not arrive: the signal was lost. Send it again."); });
       request.addEventListener("load", function () {
         if (request.responseURL && request.responseURL !== form.action) {
+          taken(form);
           location.assign(request.responseURL);
           return;
         }
