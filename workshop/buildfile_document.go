@@ -118,7 +118,7 @@ func (t *telling) glance(u unproven) []buildfile.Fact {
 		{Name: "joints proven tight, of all", Value: fmt.Sprintf("%d of %d", tight, len(t.r.Joints))},
 		{Name: "measurements", Value: fmt.Sprint(len(t.r.Evidence))},
 		{Name: "entries in the record of evidence", Value: fmt.Sprint(len(t.Record))},
-		{Name: "points not proven (section 2)", Value: fmt.Sprint(u.count())},
+		{Name: howManyPoints(u.count()), Value: fmt.Sprint(u.count())},
 	}
 }
 

@@ -49,7 +49,10 @@ func (t *telling) unproven() unproven {
 		{"Measurements that failed or cannot tell", t.doubtful()},
 		{"First drives not passed", t.stagesOpen()},
 		{"Failed at the rehearsal or at the official test", t.failedInspection()},
-		{"Never opened and looked at", t.closedZones()},
+		{"Gates not passed", t.gatesOpen()},
+		{"Asked for by law, not confirmed", t.notConfirmed()},
+		{"Never done", t.neverDone()},
+		{"Never opened and looked at", t.zonesClosed()},
 	}
 }
 
@@ -220,14 +223,4 @@ func (t *telling) officiallyPassed(h rebuild.Rehearsed) bool {
 		}
 	}
 	return false
-}
-
-func (t *telling) closedZones() []string {
-	var items []string
-	for _, z := range t.r.Zones {
-		if z.OpenShare < 1 && z.HiddenExpected > 0 {
-			items = append(items, fmt.Sprintf("%s: %s of it opened", z.Place().Name, Percent(z.OpenShare)))
-		}
-	}
-	return items
 }
