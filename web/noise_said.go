@@ -82,8 +82,11 @@ func newNoiseSaid(n workshop.Noised) *noiseSaid {
 // suspects are the parts by how strongly they are heard.
 func suspects(s noise.Scores) []suspect {
 	list := []suspect{
-		{"Bearing, outer race", s.OuterRace, ""}, {"Bearing, inner race", s.InnerRace, ""}, {"Bearing, a ball or roller", s.RollingElement, ""},
-		{"Tyre", s.Tyre, ""}, {"Driveline", s.Driveline, ""},
+		{"Bearing, outer race", s.OuterRace, ""},
+		{"Bearing, inner race", s.InnerRace, ""},
+		{"Bearing, a ball or roller", s.RollingElement, ""},
+		{"Tyre", s.Tyre, ""},
+		{"Driveline", s.Driveline, ""},
 	}
 	for i := range list {
 		switch v := list[i].Score; {

@@ -31,7 +31,9 @@ func TestNoiseSettingsComeBack(t *testing.T) {
 		}
 	})
 	for _, e := range []rebuild.Evidence{
-		{Instrument: rebuild.InstrumentNoise}, {Instrument: rebuild.InstrumentNoise, Settings: "{"}, {Instrument: rebuild.InstrumentNoise, Settings: "{}"},
+		{Instrument: rebuild.InstrumentNoise},
+		{Instrument: rebuild.InstrumentNoise, Settings: "{"},
+		{Instrument: rebuild.InstrumentNoise, Settings: "{}"},
 		{Instrument: rebuild.InstrumentCheck, Settings: `{"speed":"rpm"}`},
 	} {
 		if _, ok := workshop.ReadNoiseSettings(&e); ok {
@@ -101,8 +103,11 @@ func TestPartsOfADrive(t *testing.T) {
 		t.Errorf("hiss is louder to a side: %+v", out.Road.Tests[0])
 	}
 	for _, bad := range []workshop.NoisePart{
-		{File: "a", Tag: "weave left", SpeedKmh: 80, FromS: 50}, {File: "a", Tag: "sing", SpeedKmh: 80}, {File: "a", Tag: "weave left"},
-		{File: "a", Tag: "weave left", SpeedKmh: 80, FromS: 3, ToS: 4}, {File: "a", Tag: "weave left", SpeedKmh: 80, Place: "roof"},
+		{File: "a", Tag: "weave left", SpeedKmh: 80, FromS: 50},
+		{File: "a", Tag: "sing", SpeedKmh: 80},
+		{File: "a", Tag: "weave left"},
+		{File: "a", Tag: "weave left", SpeedKmh: 80, FromS: 3, ToS: 4},
+		{File: "a", Tag: "weave left", SpeedKmh: 80, Place: "roof"},
 	} {
 		with := drive
 		with.Parts = append(with.Parts[:1:1], bad)
