@@ -63,7 +63,7 @@ func (p *player) readings(ctx context.Context, text string) ([]rebuild.Attachmen
 
 // settings are the limit of that variant and the common instrument.
 func (c checkPage) settings(car rebuild.Car) (workshop.CheckSettings, error) {
-	ask, ok := workshop.AskCheck(c.Quantity, "", car)
+	ask, ok := workshop.AskCheck(c.Quantity, "", car, "")
 	if !ok {
 		return workshop.CheckSettings{}, fmt.Errorf("there is no quantity %q", c.Quantity)
 	}

@@ -83,6 +83,7 @@ type CheckLimit struct {
 	Upper         *float64      `yaml:"upper"`
 	Dangerous     *float64      `yaml:"dangerous"`      // beyond this the inspection calls it dangerous
 	ByTemperature []WarmerLimit `yaml:"by_temperature"` // in place of lower, coldest first
+	OfRimMm       float64       `yaml:"of_rim_mm"`      // the rim that the limits are written for, to which they are in proportion; 0: to none
 	Note          string        `yaml:"note"`
 	AsAt          string        `yaml:"as_at"`
 	Refs          Refs          `yaml:"ref"`
@@ -176,6 +177,20 @@ func (l CheckLimit) AtTemperature(c float64) CheckLimit {
 	return l
 }
 
+// AtRim is the limit for a steering wheel of a diameter in mm. A limit that does not
+// go by the rim stays.
+func (l CheckLimit) AtRim(mm float64) CheckLimit {
+	if l.OfRimMm == 0 {
+		return l
+	}
+	for _, at := range []**float64{&l.Lower, &l.Upper, &l.Dangerous} {
+		if *at != nil {
+			*at = new(**at * mm / l.OfRimMm)
+		}
+	}
+	return l
+}
+
 // Which says what a limit is for, in words: "DOT 4", "UK, first used from 2010-09-01".
 func (l CheckLimit) Which() string {
 	parts := []string{}
@@ -249,6 +264,8 @@ func (l CheckLimit) check() error {
 		return 1
 	}):
 		return fmt.Errorf("temperatures do not rise")
+	case l.OfRimMm < 0:
+		return fmt.Errorf("a rim of %g mm", l.OfRimMm)
 	case len(l.Refs) == 0 || l.AsAt == "":
 		return fmt.Errorf("has no source or no date")
 	}

@@ -25,6 +25,10 @@ func TestLimitsFor(t *testing.T) {
 		{"exhaust-co-idle", "UK", "", "1990-03-01", nil, []float64{3.5}},
 		{"exhaust-co-idle", "UK", "", "1984-03-01", nil, []float64{4.5}},
 		{"exhaust-co-fast", "UK", "", "2010-03-01", nil, []float64{0.2}},
+		{"exhaust-co-fast", "DE", "with catalyst", "1999-03-01", nil, []float64{0.3}},
+		{"exhaust-co-fast", "DE", "without catalyst", "1985-03-01", nil, nil},
+		{"lambda-shown", "DE", "without catalyst", "1985-03-01", nil, nil},
+		{"lambda", "EU", "with catalyst", "1999-03-01", []float64{0.97}, []float64{1.03}},
 		{"exhaust-hc", "UK", "", "1990-03-01", nil, []float64{1200}},
 		{"brake-fluid", "", "DOT 5.1", "", []float64{180}, nil},
 		{"disc-thickness", "UK", "", "", nil, nil},
@@ -111,5 +115,36 @@ func TestMistakesInChecks(t *testing.T) {
 		if _, err := parse("checks.yaml", []byte(head+text), checkChecks); err == nil || !strings.Contains(err.Error(), word) {
 			t.Errorf("%s: %v; want %q", text, err, word)
 		}
+	}
+}
+
+// The law's limits of a kind stand beside the bound that it calls dangerous.
+//
+// ref: MOT_MANUAL 1.4.2 parking brake; UK_CU_1986 reg. 27; the grades from memory
+func TestDangerousBounds(t *testing.T) {
+	for _, tt := range []struct {
+		key, variant string
+		dangerous    float64
+	}{{"tyre-tread", "", 1.6}, {"parking-brake", "two lines", 8}, {"parking-brake", "single line", 12.5}} {
+		c, _ := CheckFor(tt.key)
+		l := c.LimitsFor("UK", tt.variant, "")[0]
+		if l.Dangerous == nil || *l.Dangerous != tt.dangerous {
+			t.Errorf("%s %s: %v, want %g", tt.key, tt.variant, l.Dangerous, tt.dangerous)
+		}
+	}
+}
+
+// Play goes by the rim: the directive's fifth of the diameter is that for any wheel.
+//
+// ref: EU_2014_45 annex I 2.3
+func TestPlayGoesByTheRim(t *testing.T) {
+	c, _ := CheckFor("steering-play")
+	for _, rim := range []float64{300, 350, 380, 420} {
+		if l := c.LimitsFor("DE", "", "")[0].AtRim(rim); *l.Upper < rim/5-1e-9 || *l.Upper > rim/5+1e-9 {
+			t.Errorf("%g mm: %g", rim, *l.Upper)
+		}
+	}
+	if l := c.LimitsFor("UK", "rack", "")[0].AtRim(320); *l.Upper < 10.94 || *l.Upper > 10.95 { // 13 x 320 / 380
+		t.Errorf("%g", *l.Upper)
 	}
 }

@@ -2,6 +2,7 @@ package knowledge
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"wreckwright/rebuild"

@@ -176,6 +176,7 @@ func (f *Form) readCheckSettings(ask workshop.CheckAsk, t readingText, today str
 		Quantity: ask.Key, Name: ask.Name, Unit: ask.Unit, Form: ask.Form, Which: f.Value("which"),
 		InstrumentLimit: f.measured(t, "instrument_limit", "how far off the instrument may be"),
 		TemperatureC:    f.measured(t, "temperature_c", "the temperature"),
+		RimMm:           f.measured(t, "rim_mm", "the rim's diameter"),
 		Risk:            f.share("risk", "the risk borne", 0),
 	}
 	if v := f.measured(t, "resolution", "the step of the display"); v != nil {
@@ -241,7 +242,7 @@ func (f *Form) measured(t readingText, field, name string) *float64 {
 func (f *Form) readLimit(ask workshop.CheckAsk, t readingText, s *workshop.CheckSettings) {
 	s.Lower, s.Upper = f.measured(t, "lower", "the lower limit"), f.measured(t, "upper", "the upper limit")
 	if s.Lower != nil || s.Upper != nil {
-		if s.LimitFrom, s.TemperatureC = f.Value("limit_from"), nil; s.LimitFrom == "" {
+		if s.LimitFrom, s.TemperatureC, s.RimMm = f.Value("limit_from"), nil, nil; s.LimitFrom == "" {
 			f.problem("limit_from", "say where the limit is from: the part itself, the maker's manual and page, an estimate of your own")
 		}
 		return

@@ -126,7 +126,7 @@ func (s *Server) checkPage(r *http.Request, f *Form) (checkPage, error) {
 	if err != nil {
 		return checkPage{}, err
 	}
-	ask, ok := workshop.AskCheck(r.PathValue("quantity"), r.URL.Query().Get("form"), rb.Car)
+	ask, ok := workshop.AskCheck(r.PathValue("quantity"), r.URL.Query().Get("form"), rb.Car, rb.Appraisal.FirstUsed)
 	if !ok {
 		return checkPage{}, notFound("There is no quantity " + strconv.Quote(r.PathValue("quantity")) + " to be measured; the bench lists all.")
 	}
@@ -178,6 +178,7 @@ func (f *Form) presetCheck(ask workshop.CheckAsk, last *workshop.CheckSettings, 
 	}
 	f.setNumber("resolution", last.Resolution)
 	f.Set("effort_unit", last.EffortUnit)
+	f.setOptional("rim_mm", last.RimMm)
 	if last.LimitRef != "" {
 		f.presetLimit(ask, last)
 		return

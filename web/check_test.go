@@ -137,7 +137,7 @@ func TestEveryQuantityHasAPage(t *testing.T) {
 			v := p.Low + 0.1*(p.High-p.Low)
 			return trimNumber(v) + "; " + trimNumber(1.02*v)
 		}
-		f := url.Values{"do": {"look"}, "instrument_limit": {"0.1"}, "taken": {strings.Replace(two(""), "; ", "\n", 1)}, "temperature_c": {"15"}, "effort_unit": {"N"}}
+		f := url.Values{"do": {"look"}, "instrument_limit": {"0.1"}, "taken": {strings.Replace(two(""), "; ", "\n", 1)}, "temperature_c": {"15"}, "rim_mm": {"370"}, "effort_unit": {"N"}}
 		if len(c.Limits) > 0 {
 			f.Set("limit", "0")
 		} else {
@@ -275,4 +275,17 @@ func TestWhichWayItWears(t *testing.T) {
 	f.Set("request", "wear-1")
 	g.wants(g.post(at, f), 303)
 	g.wants(g.get(at), 200, `<option value="down" selected>`)
+}
+
+// A limit that goes by the rim of the steering wheel wants it, and says what it is.
+func TestPlayByTheRim(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.path("/bench/check/steering-play")
+	g.wants(g.get(at), 200, "Diameter of the steering wheel")
+	f := url.Values{"do": {"look"}, "limit": {"0"}, "instrument_limit": {"0.5"}, "taken": {"12\n12\n12"}}
+	g.wants(g.post(at, f), 422, "the limit goes by it", "12\n12\n12")
+	f.Set("rim_mm", "320")
+	g.wants(g.post(at, f), 200, "verdict-warn")
+	f.Set("rim_mm", "400")
+	g.wants(g.post(at, f), 200, "verdict-good")
 }

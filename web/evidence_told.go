@@ -16,7 +16,7 @@ import (
 var toldNames = map[string]string{
 	"quantity": "", "name": "Measured", "which": "Which one", "unit": "In", "form": "Worked out as", "instrument_limit": "Instrument off by at most ±",
 	"resolution": "Step of its scale", "part_limits": "Figures off by at most ±", "effort_unit": "Efforts in", "on": "Age counted to", "lower": "At least",
-	"upper": "At most", "dangerous": "Dangerous beyond", "temperature_c": "Temperature, °C", "limit_from": "The limit is for, or from", "limit_ref": "",
+	"upper": "At most", "dangerous": "Dangerous beyond", "temperature_c": "Temperature, °C", "rim_mm": "Steering wheel, mm", "wears": "It wears", "limit_from": "The limit is for, or from", "limit_ref": "",
 	"risk": "Chance of a wrong pass that is borne", "confirmed": "Ticked that it really reads that", "want": "It shall still go", "distance_unit": "Distances in",
 	"speed": "Speed known as", "rpm": "Turns a minute", "speed_kmh": "Road speed, km/h", "track_file": "File of speeds",
 	"track_start_s": "Recording began, s after its first point", "roll_out_mm": "Roll-out, mm", "roll_turns": "For turns of the wheel",

@@ -40,6 +40,7 @@ type CheckSettings struct {
 	Upper        *float64 `json:"upper,omitempty"`
 	Dangerous    *float64 `json:"dangerous,omitempty"`
 	TemperatureC *float64 `json:"temperature_c,omitempty"`
+	RimMm        *float64 `json:"rim_mm,omitempty"`     // of the steering wheel, where the limit goes by it
 	LimitFrom    string   `json:"limit_from,omitempty"` // whose limit it is, in words
 	LimitRef     string   `json:"limit_ref,omitempty"`  // its source, where it is one of knowledge's
 	Risk         float64  `json:"risk,omitempty"`       // 0: as usual

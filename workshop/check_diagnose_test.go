@@ -10,7 +10,7 @@ import (
 // A battery measured on the bench is offered as the answer to the test of a case
 // that asks for it, with its doubt.
 func TestCheckAnswersATest(t *testing.T) {
-	ask, _ := AskCheck("battery-rest", "", rebuild.Car{Jurisdiction: "UK"})
+	ask, _ := AskCheck("battery-rest", "", rebuild.Car{Jurisdiction: "UK"}, "")
 	s := CheckSettings{Quantity: ask.Key, Name: ask.Name, Unit: ask.Unit, Form: ask.Form, InstrumentLimit: new(0.03)}
 	if err := ask.Here[0].Put(&s); err != nil {
 		t.Fatal(err)

@@ -62,8 +62,9 @@ func OwnForms() []check.Form {
 }
 
 // AskCheck is a quantity by its key, for a car; form is the way of an own one.
-// False where there is no such quantity.
-func AskCheck(key, form string, car rebuild.Car) (CheckAsk, bool) {
+// firstUsed is the day of its first use; empty: not known. False where there is no
+// such quantity.
+func AskCheck(key, form string, car rebuild.Car, firstUsed string) (CheckAsk, bool) {
 	a := CheckAsk{}
 	if key == OwnQuantity {
 		a.Own, a.Form = true, form
@@ -79,7 +80,7 @@ func AskCheck(key, form string, car rebuild.Car) (CheckAsk, bool) {
 		}
 	}
 	a.shape()
-	a.limits(car)
+	a.limits(car, firstUsed)
 	return a, true
 }
 
@@ -118,13 +119,15 @@ func (a CheckAsk) Places() bool {
 var gasDoubt = map[string]float64{"co_percent": 0.03, "co2_percent": 0.4, "o2_percent": 0.1, "hc_ppm": 12}
 
 // limits sorts the limits of the quantity: of the car's place, elsewhere.
-func (a *CheckAsk) limits(car rebuild.Car) {
-	day := ""
-	if car.Year > 0 {
-		day = fmt.Sprintf("%d-07-01", car.Year) // the day of first use is not known
-	}
+func (a *CheckAsk) limits(car rebuild.Car, firstUsed string) {
 	here := a.LimitsFor(car.Jurisdiction, "", "")
-	fits := a.LimitsFor(car.Jurisdiction, "", day)
+	fits := here
+	switch {
+	case firstUsed != "":
+		fits = a.LimitsFor(car.Jurisdiction, "", firstUsed)
+	case car.Year > 0: // any day of that year
+		fits = slices.Concat(a.LimitsFor(car.Jurisdiction, "", fmt.Sprintf("%d-01-01", car.Year)), a.LimitsFor(car.Jurisdiction, "", fmt.Sprintf("%d-12-31", car.Year)))
+	}
 	rank := map[string]int{}
 	for i, l := range a.Limits {
 		choice := LimitChoice{fmt.Sprint(i), l}
@@ -161,6 +164,11 @@ func (a CheckAsk) ByTemperature() bool {
 	return slices.ContainsFunc(a.Limits, func(l knowledge.CheckLimit) bool { return len(l.ByTemperature) > 0 })
 }
 
+// ByRim reports whether one of the limits goes by the steering wheel's rim.
+func (a CheckAsk) ByRim() bool {
+	return slices.ContainsFunc(a.Limits, func(l knowledge.CheckLimit) bool { return l.OfRimMm > 0 })
+}
+
 // Words says the limit in a line: "UK: at least 1.6 mm".
 func (l LimitChoice) Words(unit string) string {
 	number := func(v float64) string { return strings.TrimSpace(plainNumber(v) + " " + unit) }
@@ -174,6 +182,9 @@ func (l LimitChoice) Words(unit string) string {
 		said = "at least " + number(*l.Lower)
 	default:
 		said = "at most " + number(*l.Upper)
+	}
+	if l.OfRimMm > 0 {
+		said += fmt.Sprintf(" at a rim of %g mm", l.OfRimMm)
 	}
 	if which := l.Which(); which != "" {
 		return capitalFirst(which) + ": " + said
@@ -195,8 +206,28 @@ func (l LimitChoice) Put(s *CheckSettings) error {
 	} else {
 		s.TemperatureC = nil
 	}
+	if limit.OfRimMm == 0 {
+		s.RimMm = nil
+	} else if err := s.checkRim(); err != nil {
+		return err
+	} else {
+		limit = limit.AtRim(*s.RimMm)
+	}
 	s.Lower, s.Upper, s.Dangerous = limit.Lower, limit.Upper, limit.Dangerous
 	s.LimitFrom, s.LimitRef = l.For(), limit.Refs.String()
+	return nil
+}
+
+// The rims of steering wheels, in mm, as wide as one may think: own estimate.
+const leastRim, mostRim = 200, 600
+
+func (s *CheckSettings) checkRim() error {
+	switch {
+	case s.RimMm == nil:
+		return invalidAt("rim_mm", "measure the steering wheel from outside to outside of its rim: the limit goes by it")
+	case *s.RimMm < leastRim || *s.RimMm > mostRim:
+		return invalidAt("rim_mm", fmt.Sprintf("a rim of %s mm is none of a car; expected %d to %d", plainNumber(*s.RimMm), leastRim, mostRim))
+	}
 	return nil
 }
 

@@ -87,15 +87,20 @@ func TestLimitsOfTheCar(t *testing.T) {
 	for _, c := range []struct {
 		place string
 		year  int
+		used  string // the day of its first use
 		first string // beginning of the first limit
 		here  int
 	}{
-		{"UK", 2012, "UK, first used from 2010-09-01: at least 58", 2},
-		{"UK", 1999, "UK, first used before 2010-09-01: at least 50", 2},
-		{"DE", 2020, "EU/DE/IE, first used from 2012-01-02: at least 58", 2},
-		{"US", 2020, "", 0},
+		{"UK", 2012, "", "UK, first used from 2010-09-01: at least 58", 2},
+		{"UK", 1999, "", "UK, first used before 2010-09-01: at least 50", 2},
+		{"UK", 2010, "2010-10-01", "UK, first used from 2010-09-01: at least 58", 2},
+		{"UK", 2010, "2010-03-01", "UK, first used before 2010-09-01: at least 50", 2},
+		{"UK", 2012, "2010-08-31", "UK, first used before 2010-09-01: at least 50", 2},
+		{"UK", 2010, "", "UK, first used from 2010-09-01: at least 58", 2}, // either may hold: the stricter stands first
+		{"DE", 2020, "", "EU/DE/IE, first used from 2012-01-02: at least 58", 2},
+		{"US", 2020, "", "", 0},
 	} {
-		ask, ok := AskCheck("service-brake", "", rebuild.Car{Jurisdiction: c.place, Year: c.year})
+		ask, ok := AskCheck("service-brake", "", rebuild.Car{Jurisdiction: c.place, Year: c.year}, c.used)
 		if !ok || len(ask.Here) != c.here || len(ask.Here)+len(ask.Away) != len(ask.Limits) {
 			t.Fatalf("%s: %d here, %d away", c.place, len(ask.Here), len(ask.Away))
 		}
@@ -103,7 +108,7 @@ func TestLimitsOfTheCar(t *testing.T) {
 			t.Errorf("%s %d: first %q; want %q", c.place, c.year, ask.Here[0].Words(ask.Unit), c.first)
 		}
 	}
-	if _, ok := AskCheck("nothing", "", rebuild.Car{}); ok {
+	if _, ok := AskCheck("nothing", "", rebuild.Car{}, ""); ok {
 		t.Error("a quantity that is not there was found")
 	}
 }
@@ -111,7 +116,7 @@ func TestLimitsOfTheCar(t *testing.T) {
 // A limit that follows the temperature wants it; beyond what an inspection calls
 // dangerous the first caution says so.
 func TestLimitByTemperatureAndDanger(t *testing.T) {
-	ask, _ := AskCheck("cranking-voltage", "", rebuild.Car{Jurisdiction: "UK"})
+	ask, _ := AskCheck("cranking-voltage", "", rebuild.Car{Jurisdiction: "UK"}, "")
 	s := CheckSettings{Name: ask.Name, Unit: ask.Unit, Form: ask.Form, InstrumentLimit: new(0.05)}
 	if err := ask.Here[0].Put(&s); err == nil || !strings.Contains(err.Error(), "temperature") {
 		t.Errorf("without a temperature: %v", err)
@@ -120,7 +125,7 @@ func TestLimitByTemperatureAndDanger(t *testing.T) {
 	if err := ask.Here[0].Put(&s); err != nil || *s.Lower != 9.4 {
 		t.Errorf("at 10 degrees: %v, %v", s.Lower, err)
 	}
-	ask, _ = AskCheck("brake-imbalance", "", rebuild.Car{Jurisdiction: "UK"})
+	ask, _ = AskCheck("brake-imbalance", "", rebuild.Car{Jurisdiction: "UK"}, "")
 	s = CheckSettings{Name: ask.Name, Unit: ask.Unit, Form: ask.Form, InstrumentLimit: new(30.0)}
 	if err := ask.Here[0].Put(&s); err != nil {
 		t.Fatal(err)
@@ -137,12 +142,33 @@ func TestOwnFormsAreKnown(t *testing.T) {
 		t.Errorf("%d ways; want %d", got, len(ownForms))
 	}
 	for _, f := range OwnForms() {
-		ask, ok := AskCheck(OwnQuantity, f.Key, rebuild.Car{})
+		ask, ok := AskCheck(OwnQuantity, f.Key, rebuild.Car{}, "")
 		if !ok || ask.Form != f.Key {
 			t.Errorf("%s: %+v", f.Key, ask)
 		}
 		if known := check.FormKeys(); f.Key != FormWear && !strings.Contains(strings.Join(known, " "), f.Key) {
 			t.Errorf("%s is no form of the engine", f.Key)
 		}
+	}
+}
+
+// Play at the steering wheel is held to a limit that goes by its rim.
+func TestPlayWantsTheRim(t *testing.T) {
+	ask, _ := AskCheck("steering-play", "", rebuild.Car{Jurisdiction: "DE"}, "")
+	s := CheckSettings{Name: ask.Name, Unit: ask.Unit, Form: ask.Form, InstrumentLimit: new(2.0)}
+	if err := ask.Here[0].Put(&s); err == nil || !strings.Contains(err.Error(), "the limit goes by it") {
+		t.Errorf("without a rim: %v", err)
+	}
+	s.RimMm = new(3.2)
+	if err := ask.Here[0].Put(&s); err == nil || !strings.Contains(err.Error(), "none of a car") {
+		t.Errorf("a rim of 3.2 mm: %v", err)
+	}
+	s.RimMm = new(320.0)
+	if err := ask.Here[0].Put(&s); err != nil || *s.Upper != 64 { // a fifth
+		t.Fatalf("%v, at most %v", err, s.Upper)
+	}
+	said, err := ExamineCheck("70\n70\n70\n", s)
+	if err != nil || said.Verdict != rebuild.VerdictFail {
+		t.Errorf("70 mm on a small wheel: %s (%v)", said.Verdict, err)
 	}
 }

@@ -235,14 +235,18 @@ func (c *checkCase) readLimits(root *casefile.Mapping) {
 	if cold {
 		degrees = temperature.Number(uncertain.Bounds{Min: -60, Max: 150})
 	}
+	rim := 0.0
+	if v, ok := c.may(root, "rim_mm"); ok {
+		rim = v.Number(uncertain.Bounds{Min: 200, Max: 600})
+	}
 	if c.check.Lower != nil || c.check.Upper != nil {
 		return
 	}
-	c.takeLimit(root, text, cold, degrees)
+	c.takeLimit(root, text, cold, degrees, rim)
 }
 
 // takeLimit takes the one limit that is left; none or several are a mistake.
-func (c *checkCase) takeLimit(root *casefile.Mapping, text map[string]string, cold bool, degrees float64) {
+func (c *checkCase) takeLimit(root *casefile.Mapping, text map[string]string, cold bool, degrees, rim float64) {
 	left := c.quantity.LimitsFor(text["jurisdiction"], text["variant"], text["first_used"])
 	if len(left) != 1 {
 		problem, expected := c.limitChoices(left)
@@ -256,6 +260,13 @@ func (c *checkCase) takeLimit(root *casefile.Mapping, text map[string]string, co
 			return
 		}
 		l = l.AtTemperature(degrees)
+	}
+	if l.OfRimMm > 0 {
+		if rim == 0 {
+			c.fail(root, "rim_mm", "is missing", "the diameter of the steering wheel's rim in mm: the limit goes by it")
+			return
+		}
+		l = l.AtRim(rim)
 	}
 	c.limit, c.check.Lower, c.check.Upper = &l, l.Lower, l.Upper
 }
