@@ -6,7 +6,12 @@ import (
 
 // A point that only distances hold can often stand on either side of its
 // neighbours' plane. foldRounds is how often all points are tried.
-const foldRounds = 3
+// In one sweep a point turns where it fits clearly better on the other side.
+const (
+	foldRounds  = 3
+	sweeps      = 6
+	clearlyLess = 0.8
+)
 
 // neighbours are the points that distances tie to point i.
 func (n *network) neighbours(i int) []int {
@@ -30,16 +35,20 @@ const (
 	offPlaneMm = 50.0
 )
 
-// folded is point i mirrored in the plane (in plan: the line) that lies closest to
-// its neighbours.
-func (n *network) folded(i int, x []float64) []float64 {
+// folded is point i mirrored in the plane that lies closest to its neighbours; in
+// plan, and where a reading holds its height, in the line there.
+func (n *network) folded(i int, x []float64, held bool) []float64 {
 	dims := n.dims
-	near := pick(x, n.neighbours(i), dims)
-	c := centre(near, dims)
-	s := mat.NewSymDense(dims, nil)
-	for k := 0; k < len(near); k += dims {
-		for a := range dims {
-			for b := a; b < dims; b++ {
+	across := dims
+	if held {
+		across = 2
+	}
+	near := flattened(pick(x, n.neighbours(i), dims), dims, across)
+	c := centre(near, across)
+	s := mat.NewSymDense(across, nil)
+	for k := 0; k < len(near); k += across {
+		for a := range across {
+			for b := a; b < across; b++ {
 				s.SetSym(a, b, s.At(a, b)+(near[k+a]-c[a])*(near[k+b]-c[b]))
 			}
 		}
@@ -52,82 +61,23 @@ func (n *network) folded(i int, x []float64) []float64 {
 	var vectors mat.Dense
 	eig.VectorsTo(&vectors)
 	normal := mat.Col(nil, 0, &vectors)
-	image := plane{normal: normal, offset: dot(normal, c)}.image(p)
-	if rms(image, p, dims) < inPlaneMm {
+	image := plane{normal: normal, offset: dot(normal, c)}.image(p[:across])
+	if rms(image, p[:across], across) < inPlaneMm {
 		// In the plane itself nothing draws it out of it.
 		for k := range image {
 			image[k] += offPlaneMm * normal[k]
 		}
 	}
-	return image
+	return append(image, p[across:]...)
 }
 
-// alone moves point i only, from p, to where its readings fit best; with the sum
-// of their squares.
-func (n *network) alone(i int, p, x []float64) ([]float64, float64) {
-	dims := n.dims
-	own := &network{ids: n.ids, dims: dims}
-	for _, r := range n.readings {
-		if !r.out && (r.from == i || r.to == i) {
-			own.readings = append(own.readings, r)
-		}
+// flattened leaves the first directions of each place.
+func flattened(x []float64, dims, keep int) []float64 {
+	var out []float64
+	for k := 0; k < len(x); k += dims {
+		out = append(out, x[k:k+keep]...)
 	}
-	y := append([]float64(nil), x...)
-	copy(y[i*dims:], p)
-	now := own.squares(y)
-	damping := 1e-3
-	for range 40 {
-		step, ok := own.stepOf(i, y, damping)
-		if !ok {
-			break
-		}
-		next := append([]float64(nil), y...)
-		for k := range dims {
-			next[i*dims+k] += step[k]
-		}
-		if then := own.squares(next); then < now {
-			y, now = next, then
-			damping /= 10
-			continue
-		}
-		if damping *= 10; damping > 1e6 {
-			break
-		}
-	}
-	return y, now
-}
-
-// stepOf is a damped step of one point.
-func (n *network) stepOf(i int, x []float64, damping float64) ([]float64, bool) {
-	dims := n.dims
-	m, right := mat.NewSymDense(dims, nil), mat.NewVecDense(dims, nil)
-	var trace float64
-	for _, r := range n.readings {
-		e := n.equation(r, x)
-		by := make([]float64, dims)
-		for s := range e.n {
-			if k := e.at[s] - i*dims; k >= 0 && k < dims {
-				by[k] += e.by[s]
-			}
-		}
-		p := 1 / (r.sd * r.sd)
-		for a := range dims {
-			right.SetVec(a, right.AtVec(a)-p*by[a]*(e.value-r.mm))
-			for b := a; b < dims; b++ {
-				m.SetSym(a, b, m.At(a, b)+p*by[a]*by[b])
-			}
-			trace += p * by[a] * by[a]
-		}
-	}
-	for a := range dims {
-		m.SetSym(a, a, m.At(a, a)+damping*trace+1e-12)
-	}
-	var chol mat.Cholesky
-	var step mat.VecDense
-	if !chol.Factorize(m) || chol.SolveVecTo(&step, right) != nil {
-		return nil, false
-	}
-	return step.RawVector().Data, true
+	return out
 }
 
 // sided are the points that a reading of a height or of a difference holds on
@@ -147,28 +97,71 @@ func (n *network) sided() []bool {
 }
 
 // unfolded tries the other side for every point of a shape that does not fit, and
-// keeps what fits better.
+// keeps what fits better: first all that gain by it at once, then one by one.
 func (n *network) unfolded(x []float64, squares, enough float64) ([]float64, float64) {
 	for range foldRounds {
-		before := squares
-		for i, sided := range n.sided() {
-			if squares <= enough {
-				return x, squares
-			}
-			if sided {
-				continue
-			}
-			_, own := n.alone(i, x[i*n.dims:(i+1)*n.dims], x)
-			y, other := n.alone(i, n.folded(i, x), x)
-			if other >= own {
-				continue
-			}
-			if y, then := n.solve(y); then < squares*0.999 {
-				x, squares = y, then
-			}
-		}
-		if squares >= before*0.999 {
+		if squares <= enough {
 			break
+		}
+		y, then := n.roughly(n.swept(x))
+		if then >= squares*0.999 {
+			break
+		}
+		x, squares = y, then
+	}
+	if len(n.ids) > largePoints {
+		return x, squares
+	}
+	for range foldRounds {
+		before := squares
+		x, squares = n.turnedEach(x, squares, enough)
+		if squares <= enough || squares >= before*0.999 {
+			break
+		}
+	}
+	return x, squares
+}
+
+// swept has each point in turn where it fits best on either side.
+func (n *network) swept(start []float64) []float64 {
+	x := append([]float64(nil), start...)
+	sided := n.sided()
+	tied := n.tied()
+	for range sweeps {
+		turned := 0
+		for i := range n.ids {
+			own, at := n.alone(tied[i], i, x[i*n.dims:(i+1)*n.dims], x)
+			other, there := n.alone(tied[i], i, n.folded(i, x, sided[i]), x)
+			if other < own*clearlyLess {
+				at = there
+				turned++
+			}
+			copy(x[i*n.dims:], at)
+		}
+		if turned == 0 {
+			break
+		}
+	}
+	return x
+}
+
+// turnedEach turns the points one by one, each time with all others following.
+func (n *network) turnedEach(x []float64, squares, enough float64) ([]float64, float64) {
+	sided := n.sided()
+	tied := n.tied()
+	for i := range n.ids {
+		if squares <= enough {
+			break
+		}
+		own, _ := n.alone(tied[i], i, x[i*n.dims:(i+1)*n.dims], x)
+		other, at := n.alone(tied[i], i, n.folded(i, x, sided[i]), x)
+		if other >= own {
+			continue
+		}
+		y := append([]float64(nil), x...)
+		copy(y[i*n.dims:], at)
+		if y, then := n.roughly(y); then < squares*0.999 {
+			x, squares = y, then
 		}
 	}
 	return x, squares
@@ -181,18 +174,20 @@ func (a *adjustment) undecided(limit float64) []int {
 	n := a.net
 	var list []int
 	margin := chiSquare(1-readingRisk, n.dims)
-	sided := n.sided()
+	sided, tied := n.sided(), n.tied()
 	for i := range n.ids {
 		if sided[i] {
 			continue
 		}
 		p := a.x[i*n.dims : (i+1)*n.dims]
-		_, own := n.alone(i, p, a.x)
-		y, other := n.alone(i, n.folded(i, a.x), a.x)
+		own, _ := n.alone(tied[i], i, p, a.x)
+		other, at := n.alone(tied[i], i, n.folded(i, a.x, false), a.x)
 		// The neighbours may give a little to let the point in on the other side.
-		if other-own > margin*10 || rms(y[i*n.dims:(i+1)*n.dims], p, n.dims) <= limit {
+		if other-own > margin*10 || rms(at, p, n.dims) <= limit {
 			continue
 		}
+		y := append([]float64(nil), a.x...)
+		copy(y[i*n.dims:], at)
 		y, squares := n.solve(y)
 		if squares-a.squares <= margin && n.differs(y, a.x, i) > limit {
 			list = append(list, i)

@@ -137,7 +137,7 @@ func TestFoldedPointsComeBack(t *testing.T) {
 	n := e.a.net
 	for i := range n.ids {
 		x := append([]float64(nil), e.a.x...)
-		copy(x[3*i:], n.folded(i, x))
+		copy(x[3*i:], n.folded(i, x, false))
 		if _, squares := n.solve(x); math.Abs(squares-52.2381) > 1e-4 {
 			t.Errorf("%s folded: sum of squares %.4f, want 52.2381", n.ids[i], squares)
 		}

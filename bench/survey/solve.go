@@ -12,11 +12,20 @@ import (
 // and the weighted sum of squares.
 //
 // ref: DESIGN_SURVEY
-func (n *network) solve(start []float64) ([]float64, float64) {
+func (n *network) solve(start []float64) ([]float64, float64) { return n.solveTo(start, finestMm, 200) }
+
+// roughly is solve as far as a search needs it.
+func (n *network) roughly(start []float64) ([]float64, float64) { return n.solveTo(start, 0.01, 60) }
+
+// finestMm is the step under which nothing changes any more.
+const finestMm = 1e-8
+
+// solveTo stops at steps under smallest, or after so many rounds.
+func (n *network) solveTo(start []float64, smallest float64, most int) ([]float64, float64) {
 	x := append([]float64(nil), start...)
 	now := n.squares(x)
 	damping := 1e-4
-	for range 200 {
+	for range most {
 		m, right := n.normals(x)
 		step, ok := n.step(m, right, x, damping)
 		for ok {
@@ -30,12 +39,12 @@ func (n *network) solve(start []float64) ([]float64, float64) {
 			if then <= now*(1+1e-12)+1e-18 {
 				x, now = next, min(now, then)
 				damping = max(damping/20, 1e-14)
-				if largest < 1e-8 {
+				if largest < smallest {
 					return x, n.squares(x)
 				}
 				break
 			}
-			if largest < 1e-7 {
+			if largest < 10*smallest {
 				return x, now
 			}
 			damping *= 10

@@ -3,6 +3,7 @@ package survey
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -150,6 +151,7 @@ const (
 	largePoints = 60
 	rounds      = 80
 	sameShare   = 1e-6
+	fewWrong    = 0.05 // share of the readings that may be wrong in a shape that is taken for the right one
 )
 
 // search draws start places from the readings alone.
@@ -192,9 +194,9 @@ func (s *search) place(try, dims int) []float64 {
 	return x
 }
 
-// fromDistances is the best of several starts from the readings alone. It stops
-// early at one that fits, and, where heights take a direction out of the search, at
-// one that is reached twice.
+// fromDistances is the best of several starts from the readings alone, each with
+// its points turned to the side where they fit. It stops early at one that
+// fits but for a few readings.
 func (n *network) fromDistances(enough float64) []float64 {
 	s := n.search()
 	tries := starts
@@ -202,26 +204,36 @@ func (n *network) fromDistances(enough float64) []float64 {
 		tries = startsLarge
 	}
 	var best []float64
-	lowest, again := math.Inf(1), 0
+	lowest := math.Inf(1)
 	for try := range tries {
-		x, squares := n.solve(s.place(try, n.dims))
-		switch {
-		case best == nil || squares < lowest*(1-sameShare):
-			best, lowest, again = x, squares, 0
-		case squares < lowest*(1+sameShare):
-			again++
+		x, squares := n.roughly(s.place(try, n.dims))
+		x, squares = n.unfolded(x, squares, enough)
+		x, squares = n.replaced(x, squares, enough)
+		if best == nil || squares < lowest*(1-sameShare) {
+			best, lowest = x, squares
 		}
-		if lowest <= enough {
-			return best
-		}
-		if again > 0 && s.dims < n.dims {
+		if n.mostFit(best, enough) {
 			break
 		}
 	}
-	if len(n.ids) <= largePoints {
-		best, _ = n.unfolded(best, lowest, enough)
-	}
 	return best
+}
+
+// mostFit reports that the readings fit but for a few, which may be wrong.
+func (n *network) mostFit(x []float64, enough float64) bool {
+	var list []float64
+	for _, r := range n.readings {
+		if !r.out {
+			v := (n.equation(r, x).value - r.mm) / r.sd
+			list = append(list, v*v)
+		}
+	}
+	slices.Sort(list)
+	var sum float64
+	for _, v := range list[:len(list)-int(fewWrong*float64(len(list)))] {
+		sum += v
+	}
+	return sum <= enough
 }
 
 // fromAbove is majorised with two directions more than asked for, in which points
