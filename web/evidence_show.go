@@ -113,7 +113,7 @@ func (s *Server) evidenceForm(w http.ResponseWriter, r *http.Request, status int
 		s.showCodes(r, rb, &page)
 	case rebuild.InstrumentAngles:
 		s.showAngles(r, &page)
-	case rebuild.InstrumentSurvey:
+	case rebuild.InstrumentSurvey, rebuild.InstrumentQuickSurvey:
 		s.showSurvey(r, rb, &page)
 	case rebuild.InstrumentNoise:
 		s.showNoise(r, rb, &page)

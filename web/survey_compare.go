@@ -40,7 +40,7 @@ func (s *Server) surveyCompareShow(w http.ResponseWriter, r *http.Request) error
 		return err
 	}
 	page := surveyCompare{Frame: frame, Form: &Form{}, Cautions: surveyCautions()}
-	for _, l := range evidenceLines(frame, rb, func(e *rebuild.Evidence) bool { return e.Instrument == rebuild.InstrumentSurvey }) {
+	for _, l := range evidenceLines(frame, rb, workshop.IsSurveyOfPoints) {
 		page.Kept = append(page.Kept, Option{strconv.FormatInt(l.ID, 10), l.Title + ", " + day(l.On)})
 	}
 	page.Before, page.After = page.chosen(r, "before"), page.chosen(r, "after")
@@ -61,7 +61,7 @@ func (p surveyCompare) chosen(r *http.Request, field string) *rebuild.Evidence {
 	p.Form.Set(field, text)
 	id, err := strconv.ParseInt(text, 10, 64)
 	e := p.Rebuild.EvidenceAt(id)
-	if err != nil || e == nil || e.Instrument != rebuild.InstrumentSurvey {
+	if err != nil || e == nil || !workshop.IsSurveyOfPoints(e) {
 		p.Form.problem(field, "there is no survey number %s in this book", shortText(text))
 		return nil
 	}

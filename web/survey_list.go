@@ -82,7 +82,7 @@ func (s *Server) surveyListForm(w http.ResponseWriter, r *http.Request, status i
 		}
 		page.Sheets = append(page.Sheets, line)
 	}
-	page.Kept = evidenceLines(frame, rb, func(e *rebuild.Evidence) bool { return e.Instrument == rebuild.InstrumentSurvey })
+	page.Kept = evidenceLines(frame, rb, workshop.IsSurvey)
 	page.Pairs = surveyPairs(page.Kept)
 	return s.show(w, status, "survey_list", page)
 }

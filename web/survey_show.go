@@ -180,19 +180,10 @@ func (s *Server) surveyKeep(w http.ResponseWriter, r *http.Request) error {
 	if len(f.Problems) == 0 {
 		e := said.Evidence()
 		f.evidenceOn(&e, said.Title(), s.today())
-		f.provesNoStructure(rb, said, e)
 		done, err := s.keepText(w, r, rb, f, e, b.JSON(), workshop.SurveyName)
 		if err != nil || done {
 			return err
 		}
 	}
 	return s.surveyPage(w, r, f, nil, true)
-}
-
-// provesNoStructure refuses five lines that pass as proof of a structural repair:
-// they see too little of a body for that.
-func (f *Form) provesNoStructure(rb *rebuild.Rebuild, said workshop.Surveyed, e rebuild.Evidence) {
-	if job := rb.Job(e.JobID); job != nil && said.Quick != nil && e.Proves() && job.Safety == rebuild.SafetyStructure {
-		f.problem("job", "five lines are no proof that %q is done right: measure the points of the body, or keep these without the job", job.Title)
-	}
 }

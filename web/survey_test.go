@@ -85,6 +85,10 @@ func TestFiveLinesWithoutScript(t *testing.T) {
 		}
 	}
 	g.wants(g.post(straight+"/keep", url.Values{"request": {"proof"}, "job": {itoa(job)}, "phase": {"after"}}), http.StatusUnprocessableEntity, "Not kept yet", "five lines are no proof")
+	g.wants(g.post(straight+"/keep", url.Values{"request": {"loose"}, "phase": {"after"}}), http.StatusSeeOther)
+	loose := g.now().Evidence[0]
+	g.wants(g.post(g.path("/bench/evidence/"+itoa(loose.ID)), url.Values{"request": {"moved"}, "rev": {"0"}, "title": {loose.Title}, "on": {loose.On}, "job": {itoa(job)}, "phase": {"after"}}),
+		http.StatusUnprocessableEntity, "five lines are no proof", "!proves its job")
 	w := g.post(at+"/keep", url.Values{"request": {"keep"}, "title": {"Diagonals, as bought"}})
 	g.wants(w, http.StatusSeeOther)
 	g.wants(g.get(w.Header().Get("Location")), 200, "Diagonals, as bought", "Fail", "What five lines cannot see", "survey.json")

@@ -41,7 +41,7 @@ func Again(ctx context.Context, e *rebuild.Evidence, open func(hash string) (io.
 		}
 		out, err := ReadCodes(text, s)
 		return resultAgain(out.Verdict, out.Why, out.Engine, out.Figures), err
-	case rebuild.InstrumentSurvey:
+	case rebuild.InstrumentSurvey, rebuild.InstrumentQuickSurvey:
 		text, err := textAgain(e, SurveyName, true, open)
 		if err != nil {
 			return buildfile.Result{}, err

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"wreckwright/knowledge"
@@ -155,17 +156,18 @@ func (t *telling) doubtful() []string {
 func (t *telling) provenLater(before *rebuild.Evidence) bool {
 	for i := range t.r.Evidence {
 		e := &t.r.Evidence[i]
-		if e.Verdict == rebuild.VerdictPass && e.Phase != rebuild.PhaseBefore && e.On >= before.On && sameThing(before, e) {
+		if e.Verdict == rebuild.VerdictPass && e.Phase != rebuild.PhaseBefore && e.On >= before.On && sameThing(before, e) && settlesSurvey(t.r, before, e) {
 			return true
 		}
 	}
 	return false
 }
 
-// sameThing reports two measurements of one thing: of a check its quantity and
-// part say so; of an instrument that always measures the same, the job.
+// sameThing reports a measurement that says something of what another measured: of
+// a check its quantity and part say so; of an instrument that always measures the
+// same, the job.
 func sameThing(a, b *rebuild.Evidence) bool {
-	if quantityOf(a) == quantityOf(b) {
+	if slices.Contains(settledBy(b), quantityOf(a)) {
 		return true
 	}
 	return a.Instrument == b.Instrument && a.Instrument != rebuild.InstrumentCheck && a.JobID != 0 && a.JobID == b.JobID

@@ -18,8 +18,10 @@ import (
 func checkThings(r *rebuild.Rebuild) []gate.Thing {
 	counts := map[string]*rebuild.Evidence{}
 	for _, e := range measuredInOrder(r) {
-		if q := quantityOf(e); countsAfter(r, counts[q], e) {
-			counts[q] = e
+		for _, q := range settledBy(e) {
+			if countsAfter(r, counts[q], e) {
+				counts[q] = e
+			}
 		}
 	}
 	var things []gate.Thing
@@ -62,6 +64,8 @@ func countsAfter(r *rebuild.Rebuild, until, e *rebuild.Evidence) bool {
 	switch {
 	case e.Verdict == rebuild.VerdictFail:
 		return true
+	case until != nil && until.Verdict == rebuild.VerdictFail && !settlesSurvey(r, until, e):
+		return false
 	case e.Phase == rebuild.PhaseBefore, e.Verdict == rebuild.VerdictCannotTell && settledLater(r, e):
 		return false
 	}
@@ -87,8 +91,8 @@ func classOfMeasured(r *rebuild.Rebuild, e *rebuild.Evidence) string {
 
 // quantityOf names what was measured on which part, so that measuring it once more
 // takes the place of the time before, under whichever job and name either is kept.
-// What a check was told says it; the angles are those of the one car; of the other
-// instruments only the job and the name tell one unit from another.
+// What a check was told says it; the angles and the body are those of the one car;
+// of the other instruments only the job and the name tell one unit from another.
 func quantityOf(e *rebuild.Evidence) string {
 	if s, ok := ReadCheckSettings(e); ok {
 		if s.Quantity == "" {
@@ -99,7 +103,19 @@ func quantityOf(e *rebuild.Evidence) string {
 	if e.Instrument == rebuild.InstrumentAngles {
 		return string(e.Instrument)
 	}
+	if kind := surveyKind(e); kind != "" {
+		return string(kind)
+	}
 	return strings.ToLower(fmt.Sprintf("%s\x00%d\x00%s", e.Instrument, e.JobID, e.Title))
+}
+
+// settledBy are the quantities that a measurement says something of: a body whose
+// points were measured and stand is straight along five lines as well.
+func settledBy(e *rebuild.Evidence) []string {
+	if IsSurveyOfPoints(e) && e.Verdict == rebuild.VerdictPass {
+		return []string{quantityOf(e), string(rebuild.InstrumentQuickSurvey)}
+	}
+	return []string{quantityOf(e)}
 }
 
 // classOfCheck is what lives hang on in what was measured: a brake is one, whatever
@@ -107,6 +123,9 @@ func quantityOf(e *rebuild.Evidence) string {
 func classOfCheck(e *rebuild.Evidence) string {
 	if e.Instrument == rebuild.InstrumentAngles {
 		return string(rebuild.SafetySuspension) // angles that are off are set, and set on the way
+	}
+	if IsSurvey(e) {
+		return string(rebuild.SafetyStructure)
 	}
 	settings, known := ReadCheckSettings(e)
 	if known && settings.Quantity == "" {

@@ -143,7 +143,7 @@ func LeadingFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
 		return leadingChecked(e.Figures)
 	case rebuild.InstrumentCodes:
 		return e.Figures[:min(2, len(e.Figures))]
-	case rebuild.InstrumentSurvey:
+	case rebuild.InstrumentSurvey, rebuild.InstrumentQuickSurvey:
 		return leadingSurvey(e.Figures)
 	case rebuild.InstrumentAngles:
 		return leadingAngled(e.Figures)

@@ -304,7 +304,11 @@ func (s Surveyed) Leading() []rebuild.EvidenceFigure { return leadingSurvey(s.Fi
 
 // Evidence is the survey to be kept, all but its file and what it belongs to.
 func (s Surveyed) Evidence() rebuild.Evidence {
+	by := rebuild.InstrumentSurvey
+	if s.Quick != nil {
+		by = rebuild.InstrumentQuickSurvey
+	}
 	return rebuild.Evidence{
-		Instrument: rebuild.InstrumentSurvey, Title: s.Title(), Verdict: s.Verdict, Why: s.Why, Figures: s.Figures, Engine: s.Engine,
+		Instrument: by, Title: s.Title(), Verdict: s.Verdict, Why: s.Why, Figures: s.Figures, Engine: s.Engine,
 	}
 }

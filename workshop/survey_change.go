@@ -52,7 +52,7 @@ func SurveyBefore(rb *rebuild.Rebuild, e *rebuild.Evidence) *rebuild.Evidence {
 	var best *rebuild.Evidence
 	for i := range rb.Evidence {
 		o := &rb.Evidence[i]
-		if o.Instrument != rebuild.InstrumentSurvey || o.ID == e.ID || !sameKindOfSurvey(o, e) || o.On > e.On || o.On == e.On && o.ID > e.ID {
+		if o.ID == e.ID || surveyKind(o) == "" || surveyKind(o) != surveyKind(e) || o.On > e.On || o.On == e.On && o.ID > e.ID {
 			continue
 		}
 		switch {
@@ -66,11 +66,32 @@ func SurveyBefore(rb *rebuild.Rebuild, e *rebuild.Evidence) *rebuild.Evidence {
 	return best
 }
 
-// sameKindOfSurvey reports that both are of points, or both of five lines: those
-// have no scatter among their figures.
-func sameKindOfSurvey(a, b *rebuild.Evidence) bool {
-	ofPoints := func(e *rebuild.Evidence) bool {
-		return slices.ContainsFunc(e.Figures, func(f rebuild.EvidenceFigure) bool { return f.Name == figureScatter })
+// IsSurvey reports a survey of a body, of points or of five lines.
+func IsSurvey(e *rebuild.Evidence) bool { return surveyKind(e) != "" }
+
+// IsSurveyOfPoints reports a survey of a body that has points.
+func IsSurveyOfPoints(e *rebuild.Evidence) bool { return surveyKind(e) == rebuild.InstrumentSurvey }
+
+// surveyKind tells surveys of points from those of five lines; empty: another
+// instrument's. Only those of points have a scatter among their figures.
+func surveyKind(e *rebuild.Evidence) rebuild.Instrument {
+	switch {
+	case e.Instrument == rebuild.InstrumentQuickSurvey:
+		return e.Instrument
+	case e.Instrument != rebuild.InstrumentSurvey:
+		return ""
+	case slices.ContainsFunc(e.Figures, func(f rebuild.EvidenceFigure) bool { return f.Name == figureScatter }):
+		return e.Instrument
 	}
-	return ofPoints(a) == ofPoints(b)
+	return rebuild.InstrumentQuickSurvey
+}
+
+// settlesSurvey reports whether what a survey says can take the place of what
+// another said: five lines never lift what is said of a structure.
+func settlesSurvey(r *rebuild.Rebuild, before, e *rebuild.Evidence) bool {
+	if surveyKind(e) != rebuild.InstrumentQuickSurvey {
+		return true
+	}
+	j := r.Job(before.JobID)
+	return surveyKind(before) == rebuild.InstrumentQuickSurvey && (j == nil || j.Safety != rebuild.SafetyStructure)
 }

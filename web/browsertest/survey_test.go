@@ -89,7 +89,7 @@ func surveyStory(t *testing.T, scripts bool) {
 	b.holds("main", "Fail", "survey.json")
 	r := car.now()
 	last := len(r.Evidence) - 1
-	if last < 0 || r.Evidence[last].Instrument != rebuild.InstrumentSurvey || readings() != 11 {
+	if last < 0 || r.Evidence[last].Instrument != rebuild.InstrumentQuickSurvey || readings() != 11 {
 		t.Fatalf("kept %+v", r.Evidence)
 	}
 	if scripts {
