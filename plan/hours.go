@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // hoursPerWeek is the own work in a week, 0 where nothing is said of it.
@@ -47,10 +48,10 @@ func (p Problem) calendars() ([]*calendar, error) {
 	made := map[string]*calendar{}
 	out := make([]*calendar, len(p.Tasks))
 	for i, t := range p.Tasks {
-		if !t.ownWork() {
+		key := p.calendarKey(t)
+		if key == allOpen {
 			continue
 		}
-		key := p.calendarKey(t)
 		c, known := made[key]
 		if !known {
 			list := p.workingTime(t, weeks)
@@ -68,9 +69,17 @@ func (p Problem) calendars() ([]*calendar, error) {
 	return out, nil
 }
 
-// workingTime is when all people of a task can work on it.
+// workingTime is when all people of a task can work on it. Outside work and waits
+// ask nobody's hours, but what they hold must be there.
 func (p Problem) workingTime(t Task, weeks int) []stretch {
 	people := p.people(t)
+	if !t.ownWork() {
+		var gone []Span
+		for _, r := range people {
+			gone = append(gone, r.Away...)
+		}
+		return openStretches(p.Start, nil, gone, weeks)
+	}
 	if len(people) == 0 {
 		return openStretches(p.Start, p.Week, p.Closed, weeks)
 	}
@@ -122,14 +131,34 @@ func (p Problem) people(t Task) []Resource {
 	return out
 }
 
+// allOpen is the key of tasks without a calendar.
+const allOpen = ""
+
+// calendarKey is the same for tasks that have the same calendar. Those who keep
+// everybody's hours are one in it, and yet they are in it: a helper with hours of
+// his own who works alone has another calendar than one who works with them.
 func (p Problem) calendarKey(t Task) string {
-	key := ""
+	var names []string
+	everybody := "everybody"
 	for _, r := range p.people(t) {
-		if r.Week != nil || len(r.Away) > 0 || len(r.Extra) > 0 {
-			key += fmt.Sprintf("%q", r.ID)
+		switch {
+		case !t.ownWork() && len(r.Away) == 0:
+		case r.Week != nil || len(r.Away) > 0 || len(r.Extra) > 0:
+			names = append(names, fmt.Sprintf("%q", r.ID))
+		default:
+			names = append(names, everybody)
 		}
 	}
-	return key
+	switch {
+	case !t.ownWork() && len(names) == 0:
+		return allOpen
+	case !t.ownWork():
+		names = append(names, "outside")
+	case len(names) == 0:
+		names = append(names, everybody)
+	}
+	slices.Sort(names)
+	return strings.Join(slices.Compact(names), " ")
 }
 
 func (p Problem) whoNever(t Task) string {

@@ -56,6 +56,7 @@ func TestCalendarByTheMinute(t *testing.T) {
 			{ID: "alone", Hours: certain(1), Uses: []Use{{"own", 1}, {"lift", 1}}},
 			{ID: "both", Hours: certain(1), Uses: []Use{{"own", 1}, {"helper", 1}}},
 			{ID: "helper", Hours: certain(1), Uses: []Use{{"helper", 1}}},
+			{ID: "outside", Days: certain(1), Outside: true, Uses: []Use{{"helper", 1}, {"own", 1}}},
 		},
 	}
 	if err := p.Check(); err != nil {
@@ -69,10 +70,11 @@ func TestCalendarByTheMinute(t *testing.T) {
 		func(m int) bool { return openAt(p, &p.Resources[0], m) },
 		func(m int) bool { return openAt(p, &p.Resources[0], m) && openAt(p, &p.Resources[1], m) },
 		func(m int) bool { return openAt(p, &p.Resources[1], m) },
+		func(m int) bool { return m/1440 != 14 },
 	}
 	const minute = tickHour / 60
 	rapid.Check(t, func(t *rapid.T) {
-		k := rapid.IntRange(0, 2).Draw(t, "task")
+		k := rapid.IntRange(0, 3).Draw(t, "task")
 		c, from := calendars[k], rapid.IntRange(0, 60*1440).Draw(t, "from")
 		work := rapid.IntRange(1, 30*60).Draw(t, "work")
 		next := from
@@ -121,13 +123,13 @@ func verifyHours(p Problem, s Schedule) error {
 			if from, to := minutes(x.StartDay), minutes(x.EndDay); m < from || m >= to {
 				continue
 			}
-			there := true
+			there := task.Wait || task.Outside || len(task.Uses) > 0 || openAt(p, nil, m)
 			for _, u := range task.Uses {
 				r := p.Resources[p.resource(u.Resource)]
-				there = there && (r.Always || openAt(p, &r, m))
+				there = there && (r.Always || presentAt(p, task, &r, m))
 				held[u.Resource] += u.Count
 			}
-			if there || task.Wait || task.Outside {
+			if there {
 				worked[i]++
 			}
 		}
@@ -155,6 +157,20 @@ func verifyHours(p Problem, s Schedule) error {
 		}
 	}
 	return nil
+}
+
+// presentAt says whether one whom a task holds is there: for own work in working
+// hours, for waits and outside work on any day on which he is not away.
+func presentAt(p Problem, task Task, r *Resource, minute int) bool {
+	if !task.Wait && !task.Outside {
+		return openAt(p, r, minute)
+	}
+	for _, s := range r.Away {
+		if day := float64(minute / 1440); day >= s.FromDay && day < s.ToDay {
+			return false
+		}
+	}
+	return true
 }
 
 func minutes(day float64) int { return int(math.Round(day * 1440)) }
@@ -217,5 +233,93 @@ func TestDaysOfOwnWork(t *testing.T) {
 	}
 	if s.Placed[0].EndDay != 3.5 || s.FinishDay != 5.5 || s.FinishDate != "2027-01-09" {
 		t.Errorf("7 h end on day %g, all on day %g, %s; want 3.5, 5.5, 2027-01-09", s.Placed[0].EndDay, s.FinishDay, s.FinishDate)
+	}
+}
+
+// TestTheOrderOfTasksMakesNoCalendar: a helper alone works in his own hours, with
+// the owner in those that both share, whichever task is written first. The owner
+// has Tuesdays 18-20 and Saturdays 9-12, the helper Wednesdays and Saturdays 9-17:
+// four hours alone end on Wednesday at 13, two of both on Saturday at 11.
+func TestTheOrderOfTasksMakesNoCalendar(t *testing.T) {
+	alone := Task{ID: "alone", Hours: certain(4), Uses: []Use{{"helper", 1}}}
+	both := Task{ID: "both", Hours: certain(2), Uses: []Use{{"own", 1}, {"helper", 1}}, After: []Link{{ID: "alone"}}}
+	for _, tasks := range [][]Task{{alone, both}, {both, alone}} {
+		p := Problem{
+			Start: monday, Week: &Week{time.Tuesday: {{18, 20}}, time.Saturday: {{9, 12}}}, Tasks: tasks,
+			Resources: []Resource{{ID: "own", Capacity: 1}, {ID: "helper", Capacity: 1, Week: &Week{time.Wednesday: {{9, 17}}, time.Saturday: {{9, 17}}}}},
+		}
+		s, err := Arrange(context.Background(), p, Search{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range s.Placed {
+			if want := map[string]float64{"alone": 2 + 13./24, "both": 5 + 11./24}[x.ID]; math.Abs(x.EndDay-want) > 1e-9 {
+				t.Errorf("%s first: %s ends on day %g; want %g", tasks[0].ID, x.ID, x.EndDay, want)
+			}
+		}
+	}
+}
+
+// TestCalendarsByTheMinute holds random plans by the minute: every mix of people
+// on a task, own hours or not, days away, days besides, outside work that holds
+// what is hired; the tasks written in any order.
+func TestCalendarsByTheMinute(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Problem{Start: monday, Seed: 1, Week: evenings, Closed: []Span{{2, 5}}, Resources: []Resource{
+			{ID: "own", Capacity: 1},
+			{ID: "helper", Capacity: 1, Week: &Week{time.Saturday: {{8, 14}}, time.Wednesday: {{18, 22}}}, Extra: []Opening{{"helper", 14, Hours{19, 20}}}},
+			{ID: "friend", Capacity: 1, Away: []Span{{7, 13}}},
+			{ID: "hoist", Capacity: 1, Week: &Week{{{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}}, Away: []Span{{0, 3}, {20, 48}}},
+		}}
+		for k := range rapid.IntRange(1, 5).Draw(t, "tasks") {
+			task := Task{ID: fmt.Sprint(k)}
+			for _, r := range p.Resources {
+				if rapid.Bool().Draw(t, r.ID) {
+					task.Uses = append(task.Uses, Use{r.ID, 1})
+				}
+			}
+			task.Outside = rapid.IntRange(0, 2).Draw(t, "outside") == 0
+			if n := float64(rapid.IntRange(1, 5).Draw(t, "length")); task.Outside {
+				task.Days = certain(n)
+			} else {
+				task.Hours = certain(n)
+			}
+			if k > 0 && rapid.Bool().Draw(t, "link") {
+				task.After = []Link{{ID: fmt.Sprint(k - 1)}}
+			}
+			p.Tasks = append(p.Tasks, task)
+		}
+		p.Tasks = rapid.Permutation(p.Tasks).Draw(t, "order")
+		s, err := Arrange(context.Background(), p, Search{Schedules: 20})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := verifyHours(p, s); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// TestOutsideWorkWaitsForWhatIsHired: a crane is there from day 10 to day 13. Work
+// of two days by others that needs it cannot begin before, and the next slot is
+// taken where it is gone.
+func TestOutsideWorkWaitsForWhatIsHired(t *testing.T) {
+	always := &Week{{{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}, {{0, 24}}}
+	p := Problem{
+		Start: monday, Week: evenings, Resources: []Resource{{ID: "crane", Capacity: 1, Week: always, Away: []Span{{0, 10}, {13, 41}}}},
+		Tasks: []Task{{ID: "out", Outside: true, Days: certain(2), Uses: []Use{{"crane", 1}}}},
+	}
+	for _, c := range []struct {
+		slots []float64
+		start float64
+	}{{nil, 10}, {[]float64{8, 11}, 11}, {[]float64{8, 30}, 44}} {
+		p.Tasks[0].SlotDays = c.slots
+		s, err := Arrange(context.Background(), p, Search{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Placed[0].StartDay != c.start || s.FinishDay != c.start+2 {
+			t.Errorf("slots %v: from day %g to %g; want %g to %g", c.slots, s.Placed[0].StartDay, s.FinishDay, c.start, c.start+2)
+		}
 	}
 }

@@ -190,15 +190,26 @@ func (g *network) connect(p Problem) {
 
 // begin is the first time from t on at which a node may start, people apart.
 func (g *network) begin(i int32, t int64) int64 {
-	if s := g.slots[i]; s != nil {
-		k, _ := slices.BinarySearch(s, t)
-		if k < len(s) {
-			return s[k]
-		}
-		last := s[len(s)-1]
-		return last + (t-last+g.every[i]-1)/g.every[i]*g.every[i]
+	if g.slots[i] == nil {
+		return g.calendar[i].nextOpen(t)
 	}
-	return g.calendar[i].nextOpen(t)
+	for {
+		s := g.slot(i, t)
+		if t = g.calendar[i].nextOpen(s); t == s {
+			return s
+		}
+	}
+}
+
+// slot is the first slot of a node from t on.
+func (g *network) slot(i int32, t int64) int64 {
+	s := g.slots[i]
+	k, _ := slices.BinarySearch(s, t)
+	if k < len(s) {
+		return s[k]
+	}
+	last := s[len(s)-1]
+	return last + (t-last+g.every[i]-1)/g.every[i]*g.every[i]
 }
 
 // end is when a node that starts at t is done.
