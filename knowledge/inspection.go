@@ -23,6 +23,9 @@ type InspectionItem struct {
 	// About is what of the book belongs to it.
 	About InspectionAbout `yaml:"about"`
 
+	// MayNotApply is set where there are cars that have no such thing.
+	MayNotApply bool `yaml:"may_not_apply"`
+
 	// Unseen is the chance that it passes when nobody has looked at it: own estimate.
 	Unseen float64 `yaml:"unseen"`
 	Refs   Refs    `yaml:"ref"`

@@ -14,10 +14,16 @@ const (
 	ItemPass     ItemResult = "pass"
 	ItemAdvisory ItemResult = "advisory" // passes, but is near its end
 	ItemFail     ItemResult = "fail"
+	// ItemNone is of an item that is not for this car: the gases of an engine that has
+	// none. An official test finds no such thing.
+	ItemNone ItemResult = "does not apply"
 )
 
-// ItemResults lists them.
-var ItemResults = []ItemResult{ItemPass, ItemAdvisory, ItemFail}
+// ItemResults lists those of a rehearsal.
+var ItemResults = []ItemResult{ItemPass, ItemAdvisory, ItemFail, ItemNone}
+
+// FoundResults lists those of an official test.
+var FoundResults = []ItemResult{ItemPass, ItemAdvisory, ItemFail}
 
 // Rehearsed is what came of looking at one item before the official test does.
 type Rehearsed struct {
@@ -204,7 +210,7 @@ func (t OfficialTest) Validate() error {
 		at := fmt.Sprintf("items.%d.", i+1)
 		c.text(item.Key, at+"key", "which item", 0, 60)
 		c.oneOfIfSaid(string(item.Rehearsed), at+"rehearsed", "what the rehearsal said", names(ItemResults)...)
-		c.oneOf(string(item.Found), at+"found", "what the test said", names(ItemResults)...)
+		c.oneOf(string(item.Found), at+"found", "what the test said", names(FoundResults)...)
 		c.text(item.Text, at+"text", "the test's words", 0, 500)
 		c.that(item.Key != "" || item.Text != "", at+"text", "say what the test found")
 		twice := slices.ContainsFunc(t.Items[:i], func(o TestedItem) bool { return o.Key == item.Key && item.Key != "" })

@@ -34,6 +34,9 @@ func (s *Server) inspectedSave(w http.ResponseWriter, r *http.Request) error {
 		seen.Value, seen.Note = f.optional("value", "the value"), f.Value("note")
 		seen.EvidenceID = f.whole("evidence", "the measurement")
 	}
+	if seen.Result == rebuild.ItemNone && !item.MayNotApply {
+		f.problem("result", "every car has this; it can only pass, be near its end, or fail")
+	}
 	if len(f.Problems) == 0 {
 		err = s.change(w, r, func(rb *rebuild.Rebuild) (rebuild.Change, error) { return rb.Rehearse(seen, item.Name) },
 			func(store.Record) string { return Frame{Rebuild: rb}.Base() + "/inspection#" + item.Key })

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 
+	"wreckwright/knowledge"
 	"wreckwright/rebuild"
 	"wreckwright/workshop"
 )
@@ -15,14 +16,18 @@ type inspectionPage struct {
 	Tests []workshop.OfficialLine
 }
 
-// Taps are the results to tap.
-func (p inspectionPage) Taps() []Option { return itemTaps() }
+// Taps are the results to tap at an item.
+func (p inspectionPage) Taps(l workshop.InspectionLine) []Option { return itemTaps(l.InspectionItem) }
 
 // Taps are the results to tap.
-func (p inspectedPage) Taps() []Option { return itemTaps() }
+func (p inspectedPage) Taps() []Option { return itemTaps(p.Line.InspectionItem) }
 
-func itemTaps() []Option {
-	return []Option{{"pass", "Passes"}, {"advisory", "Near its end"}, {"fail", "Fails"}}
+func itemTaps(it knowledge.InspectionItem) []Option {
+	taps := []Option{{"pass", "Passes"}, {"advisory", "Near its end"}, {"fail", "Fails"}}
+	if it.MayNotApply {
+		taps = append(taps, Option{string(rebuild.ItemNone), "Not on this car"})
+	}
+	return taps
 }
 
 func (s *Server) inspectionShow(w http.ResponseWriter, r *http.Request) error {

@@ -160,7 +160,7 @@ func TestDriveWithAFinding(t *testing.T) {
 
 func TestInspectionByTapAndByPage(t *testing.T) {
 	g := newSurveyRig(t)
-	g.wants(g.get(g.path("/inspection")), 200, "0 of 38 items looked at", "at least 1.6 mm", "Driver&#39;s seat", "not looked at")
+	g.wants(g.get(g.path("/inspection")), 200, "0 of 39 items looked at", "at least 1.6 mm", "Driver&#39;s seat", "not looked at")
 	tyres := g.path("/inspection/left-tyres")
 	g.wants(g.post(tyres, url.Values{"result": {"pass"}, "value": {"1.6"}, "note": {"even"}, "rev": {"0"}}), http.StatusSeeOther)
 	g.wants(g.get(tyres), 200, "to be within the limit", "reg. 27", "(read in part)", "Fails:")
@@ -185,17 +185,30 @@ func TestInspectionByTapAndByPage(t *testing.T) {
 	}
 }
 
+// What a car has not is said of it in one tap, where some cars have it not: then
+// it is looked at and costs nothing.
+func TestAnItemThatDoesNotApply(t *testing.T) {
+	g := newSurveyRig(t)
+	smoke, horn := g.path("/inspection/exhaust-smoke"), g.path("/inspection/horn")
+	g.wants(g.get(smoke), 200, "Not on this car", "Diesel engines only")
+	g.wants(g.get(horn), 200, "!Not on this car")
+	g.wants(g.post(smoke, url.Values{"result": {"does not apply"}, "tap": {"1"}, "rev": {"0"}}), http.StatusSeeOther)
+	g.wants(g.get(g.path("/inspection")), 200, "1 of 39 items looked at", "not on this car")
+	g.wants(g.post(horn, url.Values{"result": {"does not apply"}, "note": {"none"}, "rev": {"0"}}), http.StatusUnprocessableEntity, "every car has this", "none")
+	g.wants(g.post(g.path("/official-test"), url.Values{"on": {"2026-05-03"}, "result": {"fail"}, "found.1.key": {"horn"}, "found.1.found": {"does not apply"}}), http.StatusUnprocessableEntity)
+}
+
 // A pass that something came up against since says so, counts as not looked at, and
 // leads to what stands open.
 func TestARehearsedItemGrowsStale(t *testing.T) {
 	g := newSurveyRig(t)
 	item := g.path("/inspection/left-tyres")
 	g.wants(g.post(item, url.Values{"rev": {"0"}, "tap": {"1"}, "result": {"pass"}}), http.StatusSeeOther)
-	g.wants(g.get(g.path("/inspection")), 200, "1 of 38 items looked at", "!look again")
+	g.wants(g.get(g.path("/inspection")), 200, "1 of 39 items looked at", "!look again")
 	id := g.do(func(rb *rebuild.Rebuild) (rebuild.Change, error) {
 		return rb.AddFinding(rebuild.Finding{Zone: "front-left-corner", What: "Tyre: nick in the side", HowFound: rebuild.Seen, Severity: rebuild.Minor, On: "2099-01-01"})
 	})
 	at := fmt.Sprintf(`href="%s"`, g.path(fmt.Sprintf("/findings/%d", id)))
-	g.wants(g.get(g.path("/inspection")), 200, "0 of 38 items looked at", "look again", "Counts as not looked at", "Tyre: nick in the side", at)
+	g.wants(g.get(g.path("/inspection")), 200, "0 of 39 items looked at", "look again", "Counts as not looked at", "Tyre: nick in the side", at)
 	g.wants(g.get(item), 200, "look again", "Counts as not looked at", at)
 }

@@ -36,9 +36,10 @@ type InspectionLine struct {
 // LimitLine is a limit as it is shown.
 type LimitLine struct{ Text, Source string }
 
-// Result is what came of looking at it; empty: not looked at.
+// Result is what came of looking at it; empty: not looked at. That it does not apply
+// is taken of items only that some cars have not.
 func (l InspectionLine) Result() rebuild.ItemResult {
-	if l.Seen == nil {
+	if l.Seen == nil || l.Seen.Result == rebuild.ItemNone && !l.MayNotApply {
 		return ""
 	}
 	return l.Seen.Result
@@ -46,7 +47,8 @@ func (l InspectionLine) Result() rebuild.ItemResult {
 
 // Counts reports a look that still counts.
 func (l InspectionLine) Counts() bool {
-	return l.Seen != nil && (len(l.Stale) == 0 || l.Seen.Result == rebuild.ItemFail)
+	result := l.Result()
+	return result != "" && (len(l.Stale) == 0 || result == rebuild.ItemFail || result == rebuild.ItemNone)
 }
 
 // Against is the first open thing that fails the item whatever was seen.
@@ -159,19 +161,21 @@ func inspectionLine(r *rebuild.Rebuild, it knowledge.InspectionItem) InspectionL
 	if of.Maker != "" {
 		l.Limits = append(l.Limits, LimitLine{"The maker's goes first: " + lowerFirst(of.Maker), ""})
 	}
-	l.InLimits = inLimits(l, of, limits)
+	if l.Result() != rebuild.ItemNone {
+		l.InLimits = inLimits(l, of, limits)
+	}
 	return l
 }
 
 // inLimits is the chance of the figure to lie within the limit: as the check behind
 // it worked it out, or that of the figure read to lie within the one limit that
-// holds, by the doubt of a usual instrument. Where several could hold, or none is
-// known, it is not worked out.
+// holds, by the doubt of a usual instrument. Where several could hold, it goes by
+// something else as well, is for cars of a kind or none is known, it is not worked out.
 func inLimits(l InspectionLine, of knowledge.Check, limits []knowledge.CheckLimit) *float64 {
 	if measured := chanceMeasured(l.Evidence, l.CheckKey); measured != nil {
 		return measured
 	}
-	if l.Seen == nil || l.Seen.Value == nil || len(limits) != 1 || len(limits[0].ByTemperature) > 0 || of.InstrumentLimit <= 0 {
+	if l.Seen == nil || l.Seen.Value == nil || len(limits) != 1 || len(limits[0].ByTemperature) > 0 || limits[0].OfRimMm > 0 || limits[0].Variant != "" || of.InstrumentLimit <= 0 {
 		return nil
 	}
 	result, err := check.Examine(check.Case{

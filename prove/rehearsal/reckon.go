@@ -18,6 +18,7 @@ const (
 	Pass      Result = "pass"
 	Advisory  Result = "advisory"
 	Fail      Result = "fail"
+	NotForCar Result = "does not apply" // counts as looked at, and costs nothing
 )
 
 // Item is one thing that the inspection looks at.
@@ -95,6 +96,10 @@ func Reckon(items []Item, e Estimates) (Reckoned, error) {
 
 // count adds an item to what was looked at and to what fails.
 func (r *Reckoned) count(w Weighed, e Estimates) {
+	if w.Result == NotForCar {
+		r.Looked++
+		return
+	}
 	looked := (w.Result != NotLooked || w.InLimits != nil) && !w.stale()
 	fails := w.Result == Fail || w.Against != ""
 	if looked {
@@ -122,6 +127,9 @@ func weigh(it Item, e Estimates) (Weighed, error) {
 		return w, &InputError{it.Key, fmt.Sprintf("%g is no chance to lie within limits: expected 0 to 1", *p)}
 	}
 	switch it.Result {
+	case NotForCar:
+		w.Chance, w.From = 1, "does not apply to this car"
+		return w, nil
 	case Pass:
 		w.Chance, w.From = e.Pass, "seen to pass"
 	case Advisory:
@@ -131,7 +139,7 @@ func weigh(it Item, e Estimates) (Weighed, error) {
 	case NotLooked:
 		w.Chance, w.From = it.Unseen, "not looked at"
 	default:
-		return w, &InputError{it.Key, fmt.Sprintf("%q is no result: expected pass, advisory, fail or nothing", it.Result)}
+		return w, &InputError{it.Key, fmt.Sprintf("%q is no result: expected pass, advisory, fail, does not apply or nothing", it.Result)}
 	}
 	switch {
 	case it.Against != "" && it.Result != Fail:
@@ -192,7 +200,9 @@ func Compare(items []Tested, passed bool, chance *float64) Compared {
 		switch seen, found := gravity(it.Rehearsed), gravity(it.Found); {
 		case it.Rehearsed == NotLooked && it.Found != Pass:
 			c.Unlooked = append(c.Unlooked, it.Key)
-		case it.Rehearsed == NotLooked:
+		case it.Rehearsed == NotForCar && it.Found != Pass:
+			c.Missed = append(c.Missed, it.Key)
+		case it.Rehearsed == NotLooked, it.Rehearsed == NotForCar:
 		case seen < found:
 			c.Missed = append(c.Missed, it.Key)
 		case seen > found:

@@ -28,6 +28,8 @@ func TestReckon(t *testing.T) {
 		{"one of each", []rehearsal.Item{item("pass", nil), item("advisory", nil), item("fail", nil), item("", nil)}, 0.9 * 0.5 * 0.1 * 0.8, 0.9 * 0.5 * 0.1 * 0.9, 3, 1},
 		{"a figure that may be out", []rehearsal.Item{item("pass", &half)}, 0.45, 0.45, 1, 0},
 		{"a figure of what nobody called", []rehearsal.Item{item("", &half)}, 0.4, 0.4, 1, 0},
+		{"not for this car, though limits and open things say else", []rehearsal.Item{{Result: "does not apply", Unseen: 0.8, InLimits: &half, Stale: true, Against: "smoke"}}, 1, 1, 1, 0},
+		{"beside one not looked at", []rehearsal.Item{item("does not apply", nil), item("", nil)}, 0.8, 0.9, 1, 0},
 		{"a figure helps no failure", []rehearsal.Item{item("fail", &half)}, 0.1, 0.1, 1, 1},
 	}
 	for _, c := range cases {
@@ -102,9 +104,9 @@ func TestMoreIsNeverBetter(t *testing.T) {
 func TestCompare(t *testing.T) {
 	quarter := 0.25
 	got := rehearsal.Compare([]rehearsal.Tested{
-		{"a", "pass", "pass"}, {"b", "pass", "fail"}, {"c", "fail", "advisory"}, {"d", "", "advisory"}, {"e", "", "pass"}, {"f", "advisory", "fail"},
+		{"a", "pass", "pass"}, {"b", "pass", "fail"}, {"c", "fail", "advisory"}, {"d", "", "advisory"}, {"e", "", "pass"}, {"f", "advisory", "fail"}, {"g", "does not apply", "fail"}, {"h", "does not apply", "pass"},
 	}, true, &quarter)
-	if !slices.Equal(got.Agreed, []string{"a"}) || !slices.Equal(got.Missed, []string{"b", "f"}) || !slices.Equal(got.Harsh, []string{"c"}) || !slices.Equal(got.Unlooked, []string{"d"}) {
+	if !slices.Equal(got.Agreed, []string{"a"}) || !slices.Equal(got.Missed, []string{"b", "f", "g"}) || !slices.Equal(got.Harsh, []string{"c"}) || !slices.Equal(got.Unlooked, []string{"d"}) {
 		t.Errorf("%+v", got)
 	}
 	if got.Surprise == nil || *got.Surprise != 2 {
