@@ -136,7 +136,7 @@ func (s LineSpectrum) draw(size Size) *drawing {
 		}
 	}
 	x := Scale{0, s.top(), 34, g.width - 10}
-	y := Scale{lowestOver, high, g.height - 36, lanes + 22}
+	y := Scale{lowestOver, high, g.height - 36, lanes + 27}
 	s.drawAxes(g, x, y)
 	s.drawLanes(g, x, y)
 	if len(s.Before.OverDB) > 0 {

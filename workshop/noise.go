@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
+	"strings"
 
 	"wreckwright/bench/noise"
 	"wreckwright/bench/noise/track"
@@ -134,9 +136,20 @@ func ExamineNoise(ctx context.Context, sound, way io.Reader, s NoiseSettings) (N
 	if out.Result, err = noise.Examine(ctx, c); err != nil {
 		return out, noiseMistake(err)
 	}
-	out.Verdict, out.Why = rebuild.Verdict(out.Result.Verdict), out.Result.Why
+	out.Verdict, out.Why = rebuild.Verdict(out.Result.Verdict), noiseWords(out.Result.Why)
 	out.Figures = noiseFigures(out.Result)
 	return out, out.draw(ctx, c)
+}
+
+var (
+	bearingFlag = strings.NewReplacer(" (--bearing n,d,D,angle)", "", "--bearing n,d,D,angle", "what was told of the bearing's inside")
+	rpmFlag     = regexp.MustCompile(`--rpm (\d+)`)
+)
+
+// noiseWords names what the engine says by the page's fields, where it speaks of the
+// command's.
+func noiseWords(why string) string {
+	return rpmFlag.ReplaceAllString(bearingFlag.Replace(why), "$1 turns a minute")
 }
 
 // noiseCase is all of the case but what the files hold.

@@ -117,3 +117,11 @@ func TestPartsOfADrive(t *testing.T) {
 		}
 	}
 }
+
+// No verdict on a page speaks of the command's flags.
+func TestVerdictsWithoutFlags(t *testing.T) {
+	out, err := workshop.ExamineNoise(t.Context(), hush(12), nil, workshop.NoiseSettings{Speed: workshop.SpeedRPM, RPM: 900})
+	if err != nil || strings.Contains(out.Why, "--") || !strings.Contains(out.Result.Why, "--bearing") {
+		t.Errorf("%q of %q (%v)", out.Why, out.Result.Why, err)
+	}
+}
