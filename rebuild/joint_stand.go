@@ -277,13 +277,13 @@ func (b JointStands) setRetorque(s *JointStand, j Joint, counts []Tightening) {
 // distance shows a distance in the unit that the car counts in.
 func (b JointStands) distance(km float64) string {
 	if b.r.Car.DistanceUnit == "mi" {
-		return fmt.Sprintf("%.0f mi", km/kmPerMile)
+		return fmt.Sprintf("%.0f mi", km/KmPerMile)
 	}
 	return fmt.Sprintf("%.0f km", km)
 }
 
-// kmPerMile is exact (international mile).
-const kmPerMile = 1.609344
+// KmPerMile is exact (international mile).
+const KmPerMile = 1.609344
 
 // KnownKm is the longest distance in km that the car is known to have gone: when
 // it was bought, at a tightening, or at the end of a run of the shakedown. 0: none
@@ -291,7 +291,7 @@ const kmPerMile = 1.609344
 func (r *Rebuild) KnownKm() float64 {
 	km := float64(r.Car.Distance)
 	if r.Car.DistanceUnit == "mi" {
-		km *= kmPerMile
+		km *= KmPerMile
 	}
 	for _, j := range r.Joints {
 		for _, t := range j.Tightenings {

@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strconv"
 
-	"wreckwright/knowledge"
 	"wreckwright/rebuild"
 	"wreckwright/store"
+	"wreckwright/workshop"
 )
 
 // runPage is one run of the shakedown, to be put right and added to.
@@ -70,7 +70,7 @@ func (s *Server) runShow(w http.ResponseWriter, r *http.Request) error {
 
 // runForm shows the run with its form as it was filled.
 func (s *Server) runForm(w http.ResponseWriter, r *http.Request, status int, rb *rebuild.Rebuild, run *rebuild.ShakedownRun, f *Form) error {
-	stage := stageWords(run.Stage)
+	stage := workshop.StageName(run.Stage)
 	frame, err := s.frame(r, stage+", "+momentWords(run.At), "prove", rb)
 	if err != nil {
 		return err
@@ -81,16 +81,6 @@ func (s *Server) runForm(w http.ResponseWriter, r *http.Request, status int, rb 
 	}
 	page.name(rb)
 	return s.show(w, status, "drive_run", page)
-}
-
-// stageWords is what a stage of the shakedown is called.
-func stageWords(key rebuild.ShakedownStage) string {
-	for _, stage := range knowledge.ShakedownPlan() {
-		if stage.Key == string(key) {
-			return stage.Name
-		}
-	}
-	return string(key)
 }
 
 // name lists what the run names and what it could.
@@ -179,7 +169,7 @@ func (s *Server) runFoundForm(w http.ResponseWriter, r *http.Request, status int
 		return err
 	}
 	return s.show(w, status, "drive_found", runFoundPage{
-		Frame: frame, Stage: stageWords(run.Stage), Run: run, When: momentWords(run.At), Form: f, Entry: newFindingForm(f), Photos: photos,
+		Frame: frame, Stage: workshop.StageName(run.Stage), Run: run, When: momentWords(run.At), Form: f, Entry: newFindingForm(f), Photos: photos,
 	})
 }
 

@@ -20,7 +20,7 @@ func (s *Server) driveAdd(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	run := s.readRun(r, f, rb)
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}
@@ -94,7 +94,7 @@ func (f *Form) setDrive(run *rebuild.ShakedownRun, per float64, here *time.Locat
 // distanceUnit is how many km the car's unit is.
 func distanceUnit(rb *rebuild.Rebuild) float64 {
 	if rb.Car.DistanceUnit == "mi" {
-		return kmPerMile
+		return rebuild.KmPerMile
 	}
 	return 1
 }

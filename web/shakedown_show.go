@@ -116,14 +116,11 @@ func (p drivePage) runOf(rb *rebuild.Rebuild, run *rebuild.ShakedownRun) driveRu
 	return d
 }
 
-// kmPerMile is exact (international mile).
-const kmPerMile = 1.609344
-
 // Distance shows a distance in the unit that the car counts in.
 func (f Frame) Distance(km float64) string {
 	unit := "km"
 	if f.Rebuild != nil && f.Rebuild.Car.DistanceUnit == "mi" {
-		km, unit = km/kmPerMile, "mi"
+		km, unit = km/rebuild.KmPerMile, "mi"
 	}
 	if km >= 10 {
 		return fmt.Sprintf("%.0f\u00a0%s", km, unit)

@@ -37,8 +37,8 @@ func (t *telling) drives() []buildfile.Block {
 		if run.Result == rebuild.RunStop {
 			result = "stopped"
 		}
-		table.Rows = append(table.Rows, []string{shortDay(run.At), stageName(run.Stage), t.drove(run.Km), run.By, result, sentences(said)})
-		photos = append(photos, photosOf(run.Photos, "", stageName(run.Stage))...)
+		table.Rows = append(table.Rows, []string{shortDay(run.At), StageName(run.Stage), t.drove(run.Km), run.By, result, sentences(said)})
+		photos = append(photos, photosOf(run.Photos, "", StageName(run.Stage))...)
 	}
 	blocks := []buildfile.Block{{Heading: "Shakedown: the first drives, in stages"}, {Table: &table}}
 	if len(photos) > 0 {
@@ -47,24 +47,11 @@ func (t *telling) drives() []buildfile.Block {
 	return blocks
 }
 
-// stageName is what a stage of the shakedown is called.
-func stageName(key rebuild.ShakedownStage) string {
-	for _, p := range knowledge.ShakedownPlan() {
-		if p.Key == string(key) {
-			return p.Name
-		}
-	}
-	return string(key)
-}
-
-// kmPerMile is exact: the international mile.
-const kmPerMile = 1.609344
-
 // drove shows a distance in the unit that the car counts in; none is empty.
 func (t *telling) drove(km float64) string {
 	unit := "km"
 	if t.r.Car.DistanceUnit == "mi" {
-		km, unit = km/kmPerMile, "mi"
+		km, unit = km/rebuild.KmPerMile, "mi"
 	}
 	switch {
 	case km == 0:

@@ -59,7 +59,7 @@ func TestFailedMeasurementsStay(t *testing.T) {
 // TestDrivesNotPassedAreOpen: what was stopped or not driven is not proven.
 func TestDrivesNotPassedAreOpen(t *testing.T) {
 	const title = "First drives not passed"
-	if said := openIn(t, &rebuild.Rebuild{}, title); said != "no stage of the shakedown was driven" {
+	if said := openIn(t, &rebuild.Rebuild{}, title); said != "No stage of the shakedown was driven" {
 		t.Error(said)
 	}
 	run := func(at string, stage rebuild.ShakedownStage, result rebuild.RunResult) rebuild.ShakedownRun {
@@ -70,8 +70,8 @@ func TestDrivesNotPassedAreOpen(t *testing.T) {
 		run("2026-05-02T11:00:00Z", rebuild.ShakeSlow, rebuild.RunPass), run("2026-05-03T11:00:00Z", rebuild.ShakeSlow, rebuild.RunStop),
 	}}
 	said := openIn(t, r, title)
-	if strings.Contains(said, stageName(rebuild.ShakeYard)+":") || !strings.Contains(said, stageName(rebuild.ShakeSlow)+": stopped on 3 May 2026. Pulls left.") ||
-		!strings.Contains(said, stageName(rebuild.ShakeFull)+": not driven") || strings.Count(said, "|") != 4 {
+	if strings.Contains(said, StageName(rebuild.ShakeYard)+":") || !strings.Contains(said, StageName(rebuild.ShakeSlow)+": stopped on 3 May 2026. Pulls left.") ||
+		!strings.Contains(said, StageName(rebuild.ShakeFull)+": not driven") || strings.Count(said, "|") != 4 {
 		t.Error(said)
 	}
 }
@@ -85,7 +85,7 @@ func TestFailedInspectionIsOpen(t *testing.T) {
 		t.Error(said)
 	}
 	r.OfficialTests = []rebuild.OfficialTest{{On: "2026-05-02", Result: rebuild.TestFail}}
-	if said := openIn(t, r, title); !strings.Contains(said, "horn") && !strings.Contains(said, itemName("horn")) || !strings.Contains(said, "the official test of 2 May 2026 failed") {
+	if said := openIn(t, r, title); !strings.Contains(said, "horn") && !strings.Contains(said, itemName("horn")) || !strings.Contains(said, "The official test of 2 May 2026 failed") {
 		t.Error(said)
 	}
 	r.OfficialTests = append(r.OfficialTests, rebuild.OfficialTest{On: "2026-05-03", Result: rebuild.TestPass, Items: []rebuild.TestedItem{{Key: "horn", Rehearsed: rebuild.ItemFail, Found: rebuild.ItemPass}}})

@@ -120,6 +120,16 @@ func runsInOrder(r *rebuild.Rebuild) []gate.Run {
 	return runs
 }
 
+// StageName is what a stage of the shakedown is called.
+func StageName(key rebuild.ShakedownStage) string {
+	for _, p := range knowledge.ShakedownPlan() {
+		if p.Key == string(key) {
+			return p.Name
+		}
+	}
+	return string(key)
+}
+
 // AddRun keeps a run of the shakedown with what was found in it. A stage that was
 // not released is not passed; that something stopped it is kept whenever it was.
 func (w *Workshop) AddRun(ctx context.Context, by store.By, id int64, run rebuild.ShakedownRun, found ...rebuild.Finding) (*rebuild.Rebuild, store.Record, error) {
