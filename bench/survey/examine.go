@@ -41,11 +41,12 @@ type examination struct {
 	open []doubtful
 	r    Result
 
-	frame  motion
-	ids    []string // of what was compared
-	result comparison
-	done   bool  // something was compared
-	twins  []int // points that stand as well on the other side of their neighbours' plane
+	frame    motion
+	ids      []string // of what was compared
+	result   comparison
+	done     bool  // something was compared
+	hopeless bool  // no shape was found that most readings fit
+	twins    []int // points that stand as well on the other side of their neighbours' plane
 }
 
 // network lists the readings in dims dimensions.
@@ -93,7 +94,7 @@ func (e *examination) planOrSpace() error {
 	if err := e.in(2); err != nil {
 		return err
 	}
-	plan, open, price := e.a, e.open, e.price()
+	plan, open, price, hopeless := e.a, e.open, e.price(), e.hopeless
 	if plan.fits() && plan.net.used() == len(plan.net.readings) {
 		e.note(inPlan)
 		return nil
@@ -106,7 +107,7 @@ func (e *examination) planOrSpace() error {
 			return nil
 		}
 	}
-	e.a, e.open = plan, open
+	e.a, e.open, e.hopeless = plan, open, hopeless
 	if plan.fits() {
 		e.note(inPlan)
 		return nil
@@ -141,16 +142,49 @@ func (e *examination) flatNominal() bool {
 // in adjusts in dims dimensions and takes wrong readings out.
 func (e *examination) in(dims int) error {
 	net := e.network(dims)
-	start := e.start(net)
-	a, err := net.adjust(start)
+	a, err := e.shape(net)
 	if err != nil {
 		return fmt.Errorf("the network cannot be adjusted: %w", err)
 	}
-	e.a, e.open, err = a.snoop()
+	e.a, e.open, e.hopeless = a, nil, net.hopeless(a.x)
+	if e.hopeless {
+		return nil
+	}
+	if e.a, e.open, err = a.snoop(); err == nil && e.unsure() {
+		err = e.withdraw(a)
+	}
 	if err != nil {
 		return fmt.Errorf("the network cannot be adjusted: %w", err)
 	}
 	return nil
+}
+
+// unsure reports that readings were taken out of a shape found by distances alone
+// that does not fit even so: it may be the wrong shape and they may be sound.
+func (e *examination) unsure() bool {
+	net := e.a.net
+	return net.dims == 3 && !net.hasHeights() && len(e.c.Nominal) == 0 && !e.a.fits() && net.used() < len(net.readings)
+}
+
+// withdraw takes all readings back.
+func (e *examination) withdraw(first *adjustment) (err error) {
+	for k := range first.net.readings {
+		r := &first.net.readings[k]
+		r.out, r.aside = false, 0
+	}
+	e.open, e.hopeless = nil, true
+	e.a, err = first.net.at(first.x, first.net.squares(first.x))
+	return err
+}
+
+// shape adjusts all readings; one that was found from the distances and is hopeless
+// is not worth the last millimetre.
+func (e *examination) shape(net *network) (*adjustment, error) {
+	start := e.start(net)
+	if len(e.c.Nominal) == 0 && net.hopeless(start) {
+		return net.at(start, net.squares(start))
+	}
+	return net.adjust(start)
 }
 
 func (e *examination) start(net *network) []float64 {
@@ -198,7 +232,9 @@ func (e *examination) compare() {
 		}
 	} else {
 		e.frame = e.a.ownFrame(t, e.floor())
-		e.twins = e.a.undecided(e.c.ToleranceMm)
+		if !e.hopeless {
+			e.twins = e.a.undecided(e.c.ToleranceMm)
+		}
 		e.ownFrameNotes(t)
 	}
 	e.a.x, e.a.q = e.frame.apply(e.a.x), e.frame.covariance(e.a.q)

@@ -11,6 +11,7 @@ const (
 	foldRounds  = 3
 	sweeps      = 6
 	clearlyLess = 0.8
+	turnsLarge  = 12 // of the points that fit worst, in a large network
 )
 
 // neighbours are the points that distances tie to point i.
@@ -109,7 +110,7 @@ func (n *network) unfolded(x []float64, squares, enough float64) ([]float64, flo
 		}
 		x, squares = y, then
 	}
-	if len(n.ids) > largePoints {
+	if n.hopeless(x) {
 		return x, squares
 	}
 	for range foldRounds {
@@ -149,7 +150,11 @@ func (n *network) swept(start []float64) []float64 {
 func (n *network) turnedEach(x []float64, squares, enough float64) ([]float64, float64) {
 	sided := n.sided()
 	tied := n.tied()
-	for i := range n.ids {
+	order := n.worstFit(x, tied)
+	if len(order) > largePoints {
+		order = order[:turnsLarge]
+	}
+	for _, i := range order {
 		if squares <= enough {
 			break
 		}
@@ -175,6 +180,10 @@ func (a *adjustment) undecided(limit float64) []int {
 	var list []int
 	margin := chiSquare(1-readingRisk, n.dims)
 	sided, tied := n.sided(), n.tied()
+	give := 10.0
+	if len(n.ids) > largePoints {
+		give = 1
+	}
 	for i := range n.ids {
 		if sided[i] {
 			continue
@@ -183,7 +192,11 @@ func (a *adjustment) undecided(limit float64) []int {
 		own, _ := n.alone(tied[i], i, p, a.x)
 		other, at := n.alone(tied[i], i, n.folded(i, a.x, false), a.x)
 		// The neighbours may give a little to let the point in on the other side.
-		if other-own > margin*10 || rms(at, p, n.dims) <= limit {
+		if other-own > margin*give || rms(at, p, n.dims) <= limit {
+			continue
+		}
+		if len(n.ids) > largePoints {
+			list = append(list, i)
 			continue
 		}
 		y := append([]float64(nil), a.x...)

@@ -244,11 +244,18 @@ func BenchmarkLarge(b *testing.B) {
 }
 
 func BenchmarkLargeFromDistances(b *testing.B) {
-	c := grid()
-	c.Nominal = nil
-	for b.Loop() {
-		if _, err := Examine(c); err != nil {
-			b.Fatal(err)
-		}
+	for _, heights := range []bool{true, false} {
+		b.Run(fmt.Sprintf("heights=%t", heights), func(b *testing.B) {
+			c := grid()
+			c.Nominal = nil
+			if !heights {
+				c.Heights = nil
+			}
+			for b.Loop() {
+				if _, err := Examine(c); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -76,6 +76,7 @@ type QuickCheck struct {
 	ByMm    float64 `json:"by_mm"`
 	SDMm    float64 `json:"sd_mm"`
 	Verdict string  `json:"verdict"`
+	Chance  float64 `json:"chance"` // that it lies within the tolerance; of one with a verdict
 	Words   string  `json:"words"`
 }
 
@@ -186,11 +187,34 @@ func (q *quick) check() {
 		case off+within*d.sd > q.c.ToleranceMm:
 			made.Verdict = CannotTell
 		}
+		made.Chance = chanceWithin(d.by, d.sd, q.c.ToleranceMm)
 		q.r.Checks = append(q.r.Checks, made)
 		q.r.Working.Add(d.what, "difference", d.by, "mm", "DESIGN_SURVEY_AIDS")
 	}
 	q.r.Working.Add("limit of a fail", "tolerance + this many doubts", beyond, "", "DESIGN_SURVEY_AIDS")
 	q.tell()
+}
+
+// chanceWithin is the chance that a difference in doubt lies within the tolerance.
+func chanceWithin(by, sd, tolerance float64) float64 {
+	if sd <= 0 {
+		if math.Abs(by) <= tolerance {
+			return 1
+		}
+		return 0
+	}
+	return distuv.UnitNormal.CDF((tolerance-by)/sd) - distuv.UnitNormal.CDF((-tolerance-by)/sd)
+}
+
+// chance says it in words; in doubt it is never all or nothing.
+func (c QuickCheck) chance() string {
+	switch {
+	case c.SDMm > 0 && c.Chance > 0.995:
+		return "over 99 %"
+	case c.SDMm > 0 && c.Chance < 0.005:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*c.Chance)
 }
 
 // differ sets two lines that ought to be equal against each other.
@@ -276,7 +300,9 @@ func shortSide(leftMinusRight float64) string {
 func (q *quick) verdict() {
 	by := map[string][]string{}
 	for _, c := range q.r.Checks {
-		by[c.Verdict] = append(by[c.Verdict], c.Words)
+		if c.Verdict != "" {
+			by[c.Verdict] = append(by[c.Verdict], fmt.Sprintf("%s (within with a chance of %s)", c.Words, c.chance()))
+		}
 	}
 	tolerance := fmt.Sprintf("+-%g mm", q.c.ToleranceMm)
 	switch {
@@ -287,7 +313,7 @@ func (q *quick) verdict() {
 	case len(by[CannotTell]) > 0:
 		q.r.Verdict, q.r.Why = CannotTell, "the doubt reaches over "+tolerance+": "+strings.Join(by[CannotTell], "; ")
 	default:
-		q.r.Verdict, q.r.Why = Pass, "what was compared agrees within "+tolerance+", doubt included; see what this check cannot see"
+		q.r.Verdict, q.r.Why = Pass, "what was compared agrees within "+tolerance+": "+strings.Join(by[Pass], "; ")+"; see what this check cannot see"
 	}
 	for _, l := range q.of {
 		if l.times < 2 {

@@ -75,6 +75,9 @@ func (a *adjustment) withoutOneOf(k int, rivals []int, set int) (*adjustment, er
 	n := a.net
 	n.readings[k].out = true
 	if len(rivals) == 0 || len(rivals) > mostRivals {
+		if len(n.ids) > largePoints {
+			return a.dropped(k), nil
+		}
 		return n.adjust(a.x)
 	}
 	for _, j := range append(rivals, k) {

@@ -15,7 +15,13 @@ import (
 func (n *network) solve(start []float64) ([]float64, float64) { return n.solveTo(start, finestMm, 200) }
 
 // roughly is solve as far as a search needs it.
-func (n *network) roughly(start []float64) ([]float64, float64) { return n.solveTo(start, 0.01, 60) }
+func (n *network) roughly(start []float64) ([]float64, float64) {
+	most := 60
+	if len(n.ids) > largePoints {
+		most = 12
+	}
+	return n.solveTo(start, 0.01, most)
+}
 
 // finestMm is the step under which nothing changes any more.
 const finestMm = 1e-8
@@ -127,7 +133,11 @@ const looseShare = 1e-9
 
 // adjust solves and works out the doubt.
 func (n *network) adjust(start []float64) (*adjustment, error) {
-	x, squares := n.solve(start)
+	return n.at(n.solve(start))
+}
+
+// at works out the doubt of a shape.
+func (n *network) at(x []float64, squares float64) (*adjustment, error) {
 	a := &adjustment{net: n, x: x, squares: squares}
 	m, _ := n.normals(x)
 	g := n.freedoms(m, x)

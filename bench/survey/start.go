@@ -144,11 +144,10 @@ func (l *lengths) majorised(x []float64, dims, rounds int) []float64 {
 	return x
 }
 
-// The starts without nominal points; large networks have fewer.
+// The starts without nominal points.
 const (
-	starts      = 8
-	startsLarge = 2
 	largePoints = 60
+	largeTries  = 300 // of a large network in space: so many for all its points together
 	rounds      = 80
 	sameShare   = 1e-6
 	fewWrong    = 0.05 // share of the readings that may be wrong in a shape that is taken for the right one
@@ -199,16 +198,21 @@ func (s *search) place(try, dims int) []float64 {
 // fits but for a few readings.
 func (n *network) fromDistances(enough float64) []float64 {
 	s := n.search()
-	tries := starts
-	if len(n.ids) > largePoints {
-		tries = startsLarge
+	tries := []int{0, 1, 2, 3, 4, 5, 6, 7}
+	switch {
+	case len(n.ids) > largePoints && s.dims == 3:
+		tries = []int{1, 0, 2, 3}[:max(1, min(largeTries/len(n.ids), 4))]
+	case len(n.ids) > largePoints:
+		tries = tries[:2]
 	}
 	var best []float64
 	lowest := math.Inf(1)
-	for try := range tries {
+	for _, try := range tries {
 		x, squares := n.roughly(s.place(try, n.dims))
 		x, squares = n.unfolded(x, squares, enough)
-		x, squares = n.replaced(x, squares, enough)
+		if len(n.ids) <= largePoints || s.dims < 3 || !n.hopeless(x) {
+			x, squares = n.replaced(x, squares, enough)
+		}
 		if best == nil || squares < lowest*(1-sameShare) {
 			best, lowest = x, squares
 		}
@@ -221,6 +225,11 @@ func (n *network) fromDistances(enough float64) []float64 {
 
 // mostFit reports that the readings fit but for a few, which may be wrong.
 func (n *network) mostFit(x []float64, enough float64) bool {
+	return n.squaresBut(fewWrong, x) <= enough
+}
+
+// squaresBut is the sum of squares without the share of the readings that fits worst.
+func (n *network) squaresBut(share float64, x []float64) float64 {
 	var list []float64
 	for _, r := range n.readings {
 		if !r.out {
@@ -230,10 +239,10 @@ func (n *network) mostFit(x []float64, enough float64) bool {
 	}
 	slices.Sort(list)
 	var sum float64
-	for _, v := range list[:len(list)-int(fewWrong*float64(len(list)))] {
+	for _, v := range list[:len(list)-int(share*float64(len(list)))] {
 		sum += v
 	}
-	return sum <= enough
+	return sum
 }
 
 // fromAbove is majorised with two directions more than asked for, in which points

@@ -17,6 +17,8 @@ func (e *examination) verdict() {
 		e.r.Verdict, e.r.Why = CannotTell, "the readings leave the shape loose at "+names(e.ofPoints(e.a.loose))+": measure what is proposed"
 	case e.a.dof <= 0:
 		e.r.Verdict, e.r.Why = CannotTell, "no reading checks another: measure more lines than the shape needs"
+	case e.hopeless:
+		e.r.Verdict, e.r.Why = CannotTell, "no shape was found that most readings fit: read the height of every point over one level plane, each twice, or give the nominal points"
 	case !e.a.fits():
 		e.r.Verdict, e.r.Why = CannotTell, fmt.Sprintf("the readings contradict one another (%.4g against at most %.4g) and no single one explains it: measure again", e.r.Chi2.Value, e.r.Chi2.High)
 	case !e.done:

@@ -53,8 +53,17 @@ type doubtful struct{ readings []int }
 func (a *adjustment) snoop() (*adjustment, []doubtful, error) {
 	limit := critical(readingRisk, a.net.used())
 	var open []doubtful
+	stale := false
 	for sets := 1; a.dof > 1; sets++ {
 		worst := a.worst(limit)
+		if worst < 0 && stale {
+			var err error
+			if a, err = a.net.adjust(a.x); err != nil {
+				return nil, nil, err
+			}
+			stale = false
+			continue
+		}
 		if worst < 0 {
 			break
 		}
@@ -66,7 +75,7 @@ func (a *adjustment) snoop() (*adjustment, []doubtful, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		a = next
+		a, stale = next, len(a.net.ids) > largePoints
 	}
 	if a.dof == 1 && !a.fits() {
 		open = append(open, doubtful{a.sameAs(a.worst(0))})
