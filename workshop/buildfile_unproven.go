@@ -177,7 +177,7 @@ func sameThing(a, b *rebuild.Evidence) bool {
 // that were not driven.
 func (t *telling) stagesOpen() []string {
 	if len(t.r.Shakedown) == 0 {
-		return []string{"no stage of the shakedown was driven"}
+		return []string{"No stage of the shakedown was driven"}
 	}
 	var items []string
 	for _, p := range knowledge.ShakedownPlan() {
@@ -210,7 +210,7 @@ func (t *telling) failedInspection() []string {
 		}
 	}
 	if last != nil && last.Result == rebuild.TestFail {
-		items = append(items, "the official test of "+shortDay(last.On)+" failed, and none was passed since")
+		items = append(items, "The official test of "+shortDay(last.On)+" failed, and none was passed since")
 	}
 	return items
 }
