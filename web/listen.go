@@ -45,6 +45,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    64 << 10,
 	}
+	s.workshop.WeighAhead()
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(l) }()
 	select {

@@ -55,12 +55,12 @@ func (a *Answers) List() []*Answer { return []*Answer{&a.Cost, &a.Next, &a.Unkno
 // Answers answers the five questions of the first page.
 func (w *Workshop) Answers(ctx context.Context, r *rebuild.Rebuild) (Answers, error) {
 	today := w.today()
-	return w.answers.get(ctx, w.life, r, today, func(life context.Context) (Answers, error) {
+	actions, whole, err := w.next(ctx, r)
+	if err != nil {
+		return Answers{}, err
+	}
+	return w.answers.get(ctx, w.life, r, asOf(today, whole), func(life context.Context) (Answers, error) {
 		o, err := w.Forecast(life, r)
-		if err != nil {
-			return Answers{}, err
-		}
-		actions, err := w.Next(life, r)
 		if err != nil {
 			return Answers{}, err
 		}

@@ -67,33 +67,54 @@ const mostOfKind = 3
 // nobody wrote down.
 const glance, mostAtGlance = 5, 2
 
-// Next says what to do next and why, the most urgent first.
+// Next says what to do next and why, the most urgent first. What the open cases ask
+// for stands on it once it is known; until then it says that they are being weighed.
 func (w *Workshop) Next(ctx context.Context, r *rebuild.Rebuild) ([]Action, error) {
+	list, _, err := w.next(ctx, r)
+	return list, err
+}
+
+// next is the list, and whether the open cases are weighed on it.
+func (w *Workshop) next(ctx context.Context, r *rebuild.Rebuild) (list []Action, whole bool, err error) {
 	today := w.today()
-	return w.actions.get(ctx, w.life, r, today, func(life context.Context) ([]Action, error) {
-		o, err := w.Forecast(life, r)
-		if err != nil {
-			return nil, err
+	if hasOpenCase(r) {
+		w.weigh(r) // meanwhile the rest is worked out
+	}
+	o, err := w.Forecast(ctx, r)
+	if err != nil {
+		return nil, false, err
+	}
+	p, err := w.planAtOnce(ctx, r)
+	if err != nil {
+		return nil, false, err
+	}
+	var cases []*Diagnosis
+	if whole = true; hasOpenCase(r) {
+		if cases, whole, err = w.casesSoon(ctx, r); err != nil {
+			return nil, false, err
 		}
-		cases, err := w.openCases(life, r)
-		if err != nil {
-			return nil, err
-		}
-		p, err := w.planAtOnce(life, r)
-		if err != nil {
-			return nil, err
-		}
-		return actionsBy(r, &o, p, today, cases...), nil
+	}
+	list, err = w.actions.get(ctx, w.life, r, asOf(today, whole), func(context.Context) ([]Action, error) {
+		return actionsBy(r, &o, p, today, !whole, cases...), nil
 	})
+	return list, whole, err
+}
+
+// asOf keeps answers apart that were given before the open cases were weighed.
+func asOf(today string, whole bool) string {
+	if whole {
+		return today
+	}
+	return today + ", cases being weighed"
 }
 
 func actionsOf(r *rebuild.Rebuild, o *Outlook, today string, cases ...*Diagnosis) []Action {
-	return actionsBy(r, o, nil, today, cases...)
+	return actionsBy(r, o, nil, today, false, cases...)
 }
 
 // actionsBy lists what could be done, the work in the order of the plan where there
 // is one.
-func actionsBy(r *rebuild.Rebuild, o *Outlook, p *WorkPlan, today string, cases ...*Diagnosis) []Action {
+func actionsBy(r *rebuild.Rebuild, o *Outlook, p *WorkPlan, today string, weighing bool, cases ...*Diagnosis) []Action {
 	a := adviser{rebuild: r, outlook: o, plan: p, today: today, states: r.FindingStates(), paid: r.Paid(), cases: cases}
 	a.danger()
 	a.beginning()
@@ -102,6 +123,9 @@ func actionsBy(r *rebuild.Rebuild, o *Outlook, p *WorkPlan, today string, cases 
 	a.planning()
 	a.choosing()
 	a.diagnosing()
+	if weighing {
+		a.stillWeighed()
+	}
 	a.opening()
 	a.asking()
 	a.refitting()

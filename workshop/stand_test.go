@@ -5,6 +5,7 @@ import (
 	"log/slog"
 	"slices"
 	"testing"
+	"time"
 
 	"wreckwright/money/amount"
 	"wreckwright/rebuild"
@@ -141,6 +142,7 @@ func open(t testing.TB) *Workshop {
 		t.Fatal(err)
 	}
 	w := New(book, slog.New(slog.DiscardHandler), func() string { return today })
+	w.patience = time.Minute
 	t.Cleanup(func() {
 		if err := w.Close(); err != nil {
 			t.Error(err)

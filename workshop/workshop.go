@@ -3,6 +3,9 @@ package workshop
 import (
 	"context"
 	"log/slog"
+	"sync"
+	"sync/atomic"
+	"time"
 
 	"wreckwright/bench/survey"
 	"wreckwright/diagnose/faultmodel"
@@ -32,6 +35,11 @@ type Workshop struct {
 	better    memory[*WorkPlan] // after a long one
 	searching searches
 	waiting   memory[[]Wait]
+	weighed   memory[[]*Diagnosis] // the open cases
+	weighing  memory[time.Time]    // since when they are being weighed
+	patience  time.Duration        // how long a list waits for them
+	ahead     atomic.Bool          // they are weighed after each change
+	aside     sync.WaitGroup
 	models    contents[faultmodel.Model]
 	advice    contents[advised]
 	surveyed  contents[Surveyed]
@@ -45,7 +53,7 @@ func New(book *store.Book, log *slog.Logger, today func() string) *Workshop {
 		log = slog.New(slog.DiscardHandler)
 	}
 	life, end := context.WithCancel(context.Background())
-	w := &Workshop{book: book, log: log, today: today, life: life, end: end}
+	w := &Workshop{book: book, log: log, today: today, life: life, end: end, patience: soonEnough}
 	w.marks = newKeeper(w.keepMark, func(id int64, err error) {
 		log.Warn("the forecast of today was not kept", "rebuild", id, "error", err)
 	})
@@ -57,6 +65,7 @@ func (w *Workshop) Close() error {
 	w.marks.close()
 	w.end()
 	w.searching.all.Wait()
+	w.aside.Wait()
 	return nil
 }
 
@@ -113,6 +122,9 @@ func (w *Workshop) keepMark(ctx context.Context, id int64) error {
 	}
 	if p.Why == "" {
 		mark.Plan = &p.Stand
+	}
+	if w.ahead.Load() {
+		w.weigh(r)
 	}
 	return w.book.KeepMark(ctx, id, mark)
 }
