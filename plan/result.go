@@ -79,8 +79,12 @@ type TaskDoubt struct {
 	StartP10    float64 `json:"start_p10"`      // day
 	StartP90    float64 `json:"start_p90"`      // day
 	EndP10      float64 `json:"end_p10"`        // day
+	EndP50      float64 `json:"end_p50"`        // day
 	EndP90      float64 `json:"end_p90"`        // day
 	Share       float64 `json:"variance_share"` // Cov(what it took, finish)/Var(finish)
+	// Slots are the shares of trials in which it begins on each of its slots, in their
+	// order; what is missing to 1 are those in which all were missed.
+	Slots []float64 `json:"slots,omitempty"`
 }
 
 // Doubt is what the trials say about the whole plan.
