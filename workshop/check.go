@@ -1,10 +1,8 @@
 package workshop
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,74 +18,6 @@ const (
 	FormWear    = "wear"     // readings at distances, worked out by [check.Wear]
 	FormTyreAge = "tyre_age" // the digits of a tyre instead of readings
 )
-
-// CheckSettings is what a check was told besides its readings. It is kept with the
-// measurement, so that the verdict can be worked out again without anything else.
-type CheckSettings struct {
-	Quantity string `json:"quantity,omitempty"` // key of knowledge; empty: an own one
-	Name     string `json:"name"`
-	Which    string `json:"which,omitempty"` // of several alike: front left, cylinder 3
-	Unit     string `json:"unit,omitempty"`
-	Form     string `json:"form"`
-
-	InstrumentLimit *float64           `json:"instrument_limit,omitempty"` // the error lies within this, both ways
-	Resolution      float64            `json:"resolution,omitempty"`
-	PartLimits      map[string]float64 `json:"part_limits,omitempty"` // of parts in units of their own
-	EffortUnit      string             `json:"effort_unit,omitempty"`
-	On              string             `json:"on,omitempty"` // the day to which an age counts
-
-	Lower        *float64 `json:"lower,omitempty"`
-	Upper        *float64 `json:"upper,omitempty"`
-	Dangerous    *float64 `json:"dangerous,omitempty"`
-	TemperatureC *float64 `json:"temperature_c,omitempty"`
-	RimMm        *float64 `json:"rim_mm,omitempty"`     // of the steering wheel, where the limit goes by it
-	LimitFrom    string   `json:"limit_from,omitempty"` // whose limit it is, in words
-	LimitRef     string   `json:"limit_ref,omitempty"`  // its source, where it is one of knowledge's
-	Risk         float64  `json:"risk,omitempty"`       // 0: as usual
-
-	// Confirmed says of readings that look like a slip of the key that somebody ticked
-	// that it really reads that.
-	Confirmed []string `json:"confirmed,omitempty"`
-
-	Want         *float64 `json:"want,omitempty"` // distance that a part shall still go
-	DistanceUnit string   `json:"distance_unit,omitempty"`
-	Wears        string   `json:"wears,omitempty"` // down, up; empty: as the readings show
-}
-
-// JSON is how the settings are kept with a measurement.
-func (s CheckSettings) JSON() string {
-	text, err := json.Marshal(s)
-	if err != nil {
-		return "" // numbers that were read from a form can always be written
-	}
-	return string(text)
-}
-
-// ReadCheckSettings reads the settings that a measurement was kept with; false
-// where they are not a check's.
-func ReadCheckSettings(e *rebuild.Evidence) (CheckSettings, bool) {
-	var s CheckSettings
-	if e.Instrument != rebuild.InstrumentCheck {
-		return s, false
-	}
-	err := json.Unmarshal([]byte(e.Settings), &s)
-	return s, err == nil && s.Form != ""
-}
-
-// Title is what a measurement of it is called by itself.
-func (s CheckSettings) Title() string {
-	if s.Which == "" {
-		return s.Name
-	}
-	return s.Name + ", " + s.Which
-}
-
-// SameQuantity reports whether two checks measured the same thing on the same part.
-func SameQuantity(a, b *rebuild.Evidence) bool {
-	x, known := ReadCheckSettings(a)
-	y, also := ReadCheckSettings(b)
-	return known && also && x.Quantity == y.Quantity && strings.EqualFold(x.Title(), y.Title()) && x.Unit == y.Unit && x.Form == y.Form
-}
 
 // Checked is what the readings of a check say.
 type Checked struct {
@@ -180,67 +110,6 @@ func (out Checked) examined(c check.Case) (Checked, error) {
 	return out, nil
 }
 
-// figureChance is the name of the figure that is the chance of lying within the
-// limits.
-const figureChance = "Chance within the limits"
-
-// IsChance reports a figure that is the chance of lying within the limits.
-func IsChance(f rebuild.EvidenceFigure) bool { return f.Name == figureChance }
-
-// The names of the figures that are limits, or where a value is accepted from.
-const (
-	figureLower  = "Lower limit"
-	figureUpper  = "Upper limit"
-	figureFrom   = "Accepted from"
-	figureUpTo   = "Accepted up to"
-	figureWornAt = "Worn out at"
-)
-
-// IsBound reports a figure that is a limit, or where a value is accepted from.
-func IsBound(f rebuild.EvidenceFigure) bool {
-	return slices.Contains([]string{figureLower, figureUpper, figureFrom, figureUpTo, figureWornAt}, f.Name)
-}
-
-// ShownFigures are the figures of a measurement as they are shown: where a value is
-// accepted from has the digits of the value's own doubt, here as on its picture.
-func ShownFigures(e *rebuild.Evidence) []rebuild.EvidenceFigure {
-	if e.Instrument != rebuild.InstrumentCheck {
-		return e.Figures
-	}
-	return shownFigures(e.Figures)
-}
-
-// Shown are the figures as they are shown.
-func (out Checked) Shown() []rebuild.EvidenceFigure { return shownFigures(out.Figures) }
-
-func shownFigures(kept []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
-	list := slices.Clone(kept)
-	for i := range list {
-		if f := &list[i]; f.Name == figureFrom || f.Name == figureUpTo {
-			f.Value = ShownBound(list[0], f.Value)
-		}
-	}
-	return list
-}
-
-// ShownBound is where a value is accepted from, to one digit beyond the first of the
-// value's doubt.
-func ShownBound(value rebuild.EvidenceFigure, v float64) float64 {
-	scale := math.Abs(v) / 1000
-	if value.Low != nil && value.High != nil && *value.High > *value.Low {
-		scale = (*value.High - *value.Low) / 10
-	}
-	if scale <= 0 {
-		return v
-	}
-	digits := min(max(0, -int(math.Floor(math.Log10(scale)))), 9)
-	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', digits, 64), 64)
-	if err != nil {
-		return v
-	}
-	return short
-}
-
 // against adds whose limit it is to a reason.
 func (out Checked) against(why string) string {
 	why = signed(why)
@@ -262,54 +131,6 @@ const doubtConfirmed = "doubtful, and kept because somebody ticked that it reall
 
 // signed writes the engine's plus and minus as one sign.
 func signed(text string) string { return strings.ReplaceAll(text, "+-", "±") }
-
-// dangerous reports a value on the wrong side of the bound that an inspection
-// calls dangerous.
-func (s CheckSettings) dangerous(v float64) bool {
-	switch {
-	case s.Dangerous == nil:
-		return false
-	case s.Upper != nil && *s.Dangerous >= *s.Upper:
-		return v > *s.Dangerous
-	}
-	return s.Lower != nil && *s.Dangerous <= *s.Lower && v < *s.Dangerous
-}
-
-// extremes are the largest and the smallest place of a spread, which other
-// questions ask for: how bad the worst cylinder is.
-func extremes(r check.Result, c check.Case) []rebuild.EvidenceFigure {
-	if r.Form != "spread" && r.Form != "spread_percent" || len(r.Parts) == 0 {
-		return nil
-	}
-	high, low := r.Parts[0].Mean, r.Parts[0].Mean
-	for _, p := range r.Parts {
-		high, low = max(high, p.Mean), min(low, p.Mean)
-	}
-	unit := c.Unit
-	if r.Form == "spread_percent" {
-		unit = "" // of the readings, which nobody said
-	}
-	figures := []rebuild.EvidenceFigure{{Name: r.Name + LargestOf, Value: high, Unit: unit}, {Name: r.Name + SmallestOf, Value: low, Unit: unit}}
-	if limit := c.Instrument.Limit; limit != nil && *limit > 0 {
-		for i, v := range []float64{high, low} {
-			figures[i].Low, figures[i].High = new(v-0.95**limit), new(v+0.95**limit) // of a rectangular distribution
-		}
-	}
-	return figures
-}
-
-// The ends of the names of the largest and the smallest place of a spread.
-const (
-	LargestOf  = ": largest"
-	SmallestOf = ": smallest"
-)
-
-func bound(name string, at *float64, unit string) []rebuild.EvidenceFigure {
-	if at == nil {
-		return nil
-	}
-	return []rebuild.EvidenceFigure{{Name: name, Value: *at, Unit: unit}}
-}
 
 // worn asks how far a part still goes.
 func (out Checked) worn() (Checked, error) {
@@ -352,20 +173,6 @@ func (out Checked) worn() (Checked, error) {
 	out.Figures = append(out.Figures, bound(figureWornAt, limit, r.Unit)...)
 	out.Figures = slices.DeleteFunc(out.Figures, boundless)
 	return out, nil
-}
-
-// Leading are the figures that a person looks at first.
-func (out Checked) Leading() []rebuild.EvidenceFigure { return leadingChecked(out.Figures) }
-
-// leadingChecked are the value and what decides: the chance, or the distance left.
-func leadingChecked(all []rebuild.EvidenceFigure) []rebuild.EvidenceFigure {
-	var list []rebuild.EvidenceFigure
-	for i, f := range all {
-		if i == 0 || f.Name == figureChance || f.Name == "Distance left" {
-			list = append(list, f)
-		}
-	}
-	return list
 }
 
 // Reason is the verdict's reason in one sentence.

@@ -140,89 +140,62 @@ func TestTheNameOfAJobOrJointCounts(t *testing.T) {
 	}
 }
 
-// readOf keeps what a reader showed.
-func readOf(t *testing.T, text, on string, change ...func(*rebuild.Evidence)) step {
-	return func(r *rebuild.Rebuild) (rebuild.Change, error) {
-		t.Helper()
-		s := CodesSettings{Jurisdiction: "UK"}
-		said, err := ReadCodes(text, s)
-		if err != nil {
-			return rebuild.Change{}, err
+// A check of a brake counts as one though no job says so, and its own chance counts
+// at the item that it stands behind.
+func TestChecksSpeakAtGateAndInspection(t *testing.T) {
+	checked := func(verdict rebuild.Verdict) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			settings := CheckSettings{Quantity: "service-brake", Name: "Service brake", Unit: "%", Form: "efficiency"}
+			return r.AddEvidence(rebuild.Evidence{
+				On: "2026-05-02", Instrument: rebuild.InstrumentCheck, Title: settings.Title(), Settings: settings.JSON(), Verdict: verdict, Why: "so", Engine: "check 1",
+				Figures: []rebuild.EvidenceFigure{{Name: "Service brake", Value: 59, Unit: "%"}, {Name: figureChance, Value: 80, Unit: "%"}},
+			})
 		}
-		e := said.Evidence(s)
-		e.On = on
-		for _, c := range change {
-			c(&e)
-		}
-		return r.AddEvidence(e)
+	}
+	r := stand(t, aFinding("scratch", rebuild.Cosmetic, false), surveyed, checked(rebuild.VerdictFail), func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.Rehearse(rebuild.Rehearsed{Key: "service-brake", Result: rebuild.ItemPass, EvidenceID: r.Evidence[0].ID, At: "2026-06-01T10:00:00Z", By: "Ada"}, "brake")
+	})
+	lines, err := gatesOf(r, today)
+	if err != nil || !lines[0].HardStop() || lines[0].Against[0].Rule != "check-failed-hard" {
+		t.Errorf("a brake that failed its check: %+v (%v)", lines[0].Against, err)
+	}
+	in, err := InspectionOf(r)
+	if l := in.Line("service-brake"); err != nil || l.InLimits == nil || *l.InLimits != 0.8 {
+		t.Errorf("the item's chance is %+v (%v)", l, err)
 	}
 }
 
-// Codes, a count of them and the lamp stand until that unit was asked for them once
-// more; what was not asked for says nothing.
-func TestOnlyTheCodesReadAgainClearCodes(t *testing.T) {
-	const there = "7E8 04 43 01 03 01"
-	ofJob := func(e *rebuild.Evidence) { e.JobID = 1 }
-	old := func(e *rebuild.Evidence) { // as records were kept before they told what was answered
-		e.Figures = []rebuild.EvidenceFigure{{Name: figureCodes, Value: 0}}
+// Measured once more under another name or job, the later counts; another part of
+// the same kind does not settle it.
+func TestTheLaterMeasurementOfAPartCounts(t *testing.T) {
+	disc := func(which, title, on string, verdict rebuild.Verdict, nth int) step {
+		return func(r *rebuild.Rebuild) (rebuild.Change, error) {
+			job := int64(0)
+			if nth > 0 {
+				job = r.Jobs[nth-1].ID
+			}
+			settings := CheckSettings{Quantity: "disc-run-out", Name: "Run-out", Which: which, Unit: "mm", Form: "mean"}
+			return r.AddEvidence(rebuild.Evidence{On: on, Instrument: rebuild.InstrumentCheck, Title: title, JobID: job, Settings: settings.JSON(), Verdict: verdict, Why: "so", Engine: "check 1"})
+		}
 	}
-	cases := []struct {
+	for _, c := range []struct {
 		name  string
 		steps []step
-		n     int // records with codes
-		state string
+		fails int
 	}{
-		{"none yet", nil, 0, ""},
-		{"one code", []step{readOf(t, there, "2026-05-01")}, 1, "there"},
-		{"asked again, none", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E8 02 43 00", "2026-05-02")}, 0, "not known"},
-		{"live values only", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E8 04 41 0C 1A F8", "2026-05-02")}, 1, "there"},
-		{"another unit", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E9 02 43 00", "2026-05-02")}, 1, "there"},
-		{"a reader that names no unit", []step{readOf(t, there, "2026-05-01"), readOf(t, "43 00", "2026-05-02")}, 0, "not known"},
-		{"somebody says no codes", []step{readOf(t, "P0301", "2026-05-01"), readOf(t, "no codes", "2026-05-02")}, 0, "not known"},
-		{"typed, then read", []step{readOf(t, "P0301", "2026-05-01"), readOf(t, "7E8 02 43 00", "2026-05-02")}, 0, "not known"},
-		{"pending ones do not answer for stored ones", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E8 02 47 00", "2026-05-02")}, 1, "there"},
-		{"stored ones do not answer for permanent ones", []step{readOf(t, "7E8 04 4A 01 03 01", "2026-05-01"), readOf(t, "7E8 02 43 00", "2026-05-02")}, 1, "there"},
-		{"read before, as kept long ago", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E8 04 41 0C 1A F8", "2026-05-02", old)}, 1, "there"},
-		{"under a dropped job", []step{aJob("x", 10), readOf(t, there, "2026-05-01", ofJob), changeJob(1, func(j *rebuild.Job) { j.State = rebuild.JobDropped })}, 1, "there"},
-		{"filed as from before the work", []step{readOf(t, there, "2026-05-01", func(e *rebuild.Evidence) { e.Phase = rebuild.PhaseBefore })}, 1, "there"},
-		{"two units, one asked again", []step{readOf(t, there+"\n7E9 04 43 01 04 20", "2026-05-01"), readOf(t, "7E8 02 43 00", "2026-05-02")}, 1, "there"},
-		{"the lamp on, codes counted", []step{readOf(t, "41 01 83 07 65 04", "2026-05-01")}, 1, "there"},
-		{"the lamp on, none counted", []step{readOf(t, "41 01 80 07 65 04", "2026-05-01")}, 1, "there"},
-		{"counted, the lamp off", []step{readOf(t, "41 01 02 07 65 00", "2026-05-01")}, 1, "there"},
-		{"the lamp on, and none stored", []step{readOf(t, "41 01 83 07 65 04\n43 00", "2026-05-01")}, 1, "there"},
-		{"the lamp on, then the state once more", []step{readOf(t, "41 01 83 07 65 04", "2026-05-01"), readOf(t, "41 01 00 07 65 00\n43 00", "2026-05-02")}, 0, "none"},
-		{"the lamp off does not answer for codes", []step{readOf(t, there, "2026-05-01"), readOf(t, "7E8 06 41 01 00 07 65 00", "2026-05-02")}, 1, "there"},
-	}
-	for _, c := range cases {
-		t.Run(c.name, func(t *testing.T) {
-			things := codesThings(stand(t, c.steps...))
-			n, state := 0, ""
-			for _, thing := range things {
-				if thing.State == "there" {
-					n++
-				}
-				if state != "there" {
-					state = thing.State
-				}
-			}
-			if n != c.n || state != c.state {
-				t.Errorf("%d with codes, %q; want %d, %q: %+v", n, state, c.n, c.state, things)
-			}
-		})
-	}
-}
-
-// What was never asked for is not said to be none.
-func TestCodesNotAskedForAreNotNone(t *testing.T) {
-	for text, says := range map[string]string{
-		"7E8 04 41 0C 1A F8": "no fault code was asked for", "43 00": "on record: no fault code", "41 01 83 07 65 04": "counts 3 fault codes",
+		{"renamed and under another job", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictFail, 1), disc("Front Left", "New disc", "2026-05-03", rebuild.VerdictPass, 2)}, 0},
+		{"another wheel", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictFail, 1), disc("front right", "Disc", "2026-05-03", rebuild.VerdictPass, 1)}, 1},
+		{"it got worse", []step{disc("front left", "Disc", "2026-05-02", rebuild.VerdictPass, 1), disc("front left", "Again", "2026-05-03", rebuild.VerdictFail, 0)}, 1},
 	} {
-		said, err := ReadCodes(text, CodesSettings{Jurisdiction: "UK"})
-		if err != nil || !strings.Contains(said.Why, says) {
-			t.Errorf("%s: %q (%v), want %q", text, said.Why, err, says)
+		r := stand(t, append([]step{aJob("discs", 10), aJob("brakes", 20)}, c.steps...)...)
+		fails := 0
+		for _, thing := range checkThings(r) {
+			if thing.State == "fail" {
+				fails++
+			}
 		}
-		if counted := said.Figures[0].Name == figureCodes; counted != (text == "43 00") {
-			t.Errorf("%s: the first figure is %q", text, said.Figures[0].Name)
+		if fails != c.fails {
+			t.Errorf("%s: %d failed, want %d", c.name, fails, c.fails)
 		}
 	}
 }
