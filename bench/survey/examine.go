@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -46,6 +47,7 @@ type examination struct {
 	result   comparison
 	done     bool  // something was compared
 	hopeless bool  // no shape was found that most readings fit
+	loosely  []int // points that came out off their nominal place, which the readings allow
 	twins    []int // points that stand as well on the other side of their neighbours' plane
 }
 
@@ -226,8 +228,9 @@ func (e *examination) compare() {
 			for _, i := range ref.index {
 				e.ids = append(e.ids, e.n.ids[i])
 			}
+			e.keepCredible(ref)
 			c := centre(ref.at, dims)
-			e.r.Moved = result.list(e.ids, func(i int) string { return corner(ref.at[i*dims], ref.at[i*dims+1], c) })
+			e.r.Moved = e.result.list(e.ids, func(i int) string { return corner(ref.at[i*dims], ref.at[i*dims+1], c) })
 			e.r.Groups = groups(e.r.Moved)
 		}
 	} else {
@@ -242,7 +245,7 @@ func (e *examination) compare() {
 		e.mirror(t)
 	}
 	if e.done {
-		e.r.Compared = e.result.judge(e.ids, e.c.ToleranceMm, e.unchecked())
+		e.r.Compared = e.result.judge(e.ids, e.c.ToleranceMm, e.unchecked(), e.uncertain())
 		e.r.Congruence = &Congruence{Before: chi2Of(e.result.before), After: chi2Of(e.result.after)}
 	}
 }
@@ -270,9 +273,6 @@ func (e *examination) unchecked() []bool {
 		}
 	}
 	out := make([]bool, len(e.ids))
-	for _, i := range e.twins {
-		alone[i] = true
-	}
 	for k, id := range e.ids {
 		if e.r.Against == AgainstMirror {
 			p := e.c.Pairs[k]
@@ -280,6 +280,27 @@ func (e *examination) unchecked() []bool {
 			continue
 		}
 		out[k] = alone[e.n.of[id]]
+	}
+	return out
+}
+
+// uncertain tells of each compared place whether it may stand elsewhere altogether: on
+// the other side of its neighbours, or, by distances alone, where no movement was borne
+// out.
+func (e *examination) uncertain() []bool {
+	elsewhere := map[int]bool{}
+	for _, i := range append(append([]int(nil), e.twins...), e.loosely...) {
+		elsewhere[i] = true
+	}
+	alone := e.r.Against == AgainstNominal && e.a.net.dims == 3 && !e.a.net.hasHeights()
+	out := make([]bool, len(e.ids))
+	for k, id := range e.ids {
+		if e.r.Against == AgainstMirror {
+			p := e.c.Pairs[k]
+			out[k] = elsewhere[e.n.of[p.Left]] || elsewhere[e.n.of[p.Right]]
+			continue
+		}
+		out[k] = elsewhere[e.n.of[id]] || alone && !slices.Contains(e.result.moved, k)
 	}
 	return out
 }

@@ -174,7 +174,7 @@ func (n *network) turnedEach(x []float64, squares, enough float64) ([]float64, f
 
 // undecided are the points that stand as well elsewhere as where they are put:
 // mirrored in their neighbours' plane the readings fit hardly worse. A point whose
-// height was read has a side.
+// height was read has a side there, but not in plan.
 func (a *adjustment) undecided(limit float64) []int {
 	n := a.net
 	var list []int
@@ -185,12 +185,9 @@ func (a *adjustment) undecided(limit float64) []int {
 		give = 1
 	}
 	for i := range n.ids {
-		if sided[i] {
-			continue
-		}
 		p := a.x[i*n.dims : (i+1)*n.dims]
 		own, _ := n.alone(tied[i], i, p, a.x)
-		other, at := n.alone(tied[i], i, n.folded(i, a.x, false), a.x)
+		other, at := n.alone(tied[i], i, n.folded(i, a.x, sided[i]), a.x)
 		// The neighbours may give a little to let the point in on the other side.
 		if other-own > margin*give || rms(at, p, n.dims) <= limit {
 			continue
@@ -201,7 +198,7 @@ func (a *adjustment) undecided(limit float64) []int {
 		}
 		y := append([]float64(nil), a.x...)
 		copy(y[i*n.dims:], at)
-		y, squares := n.solve(y)
+		y, squares := n.roughly(y)
 		if squares-a.squares <= margin && n.differs(y, a.x, i) > limit {
 			list = append(list, i)
 		}

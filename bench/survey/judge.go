@@ -10,10 +10,11 @@ import (
 
 // judge sets each place of a comparison against the tolerance, in each
 // direction with its doubt: within it for sure, beyond it for sure, or neither. A
-// height that nothing checks condemns no point.
+// height that nothing checks condemns no point, and nothing does one that may stand
+// elsewhere.
 //
 // ref: JCGM_106 8.3.2; COMMON_PRACTICE
-func (c comparison) judge(ids []string, tolerance float64, unchecked []bool) []Compared {
+func (c comparison) judge(ids []string, tolerance float64, unchecked, uncertain []bool) []Compared {
 	within := distuv.UnitNormal.Quantile(1 - fitRisk)
 	beyond := distuv.UnitNormal.Quantile(1 - fitRisk/float64(len(ids)*c.dims))
 	list := make([]Compared, 0, len(ids))
@@ -23,7 +24,7 @@ func (c comparison) judge(ids []string, tolerance float64, unchecked []bool) []C
 			d, sd := c.d[i*c.dims+k], math.Sqrt(max(c.read.At(i*c.dims+k, i*c.dims+k), 0))
 			one.D, one.SD = append(one.D, d), append(one.SD, sd)
 			switch {
-			case math.Abs(d)-beyond*sd > tolerance && !(unchecked[i] && (k == 2 || c.dims == 2)):
+			case math.Abs(d)-beyond*sd > tolerance && !uncertain[i] && !(unchecked[i] && (k == 2 || c.dims == 2)):
 				one.Verdict = Fail
 			case math.Abs(d)+within*sd > tolerance && one.Verdict == Pass:
 				one.Verdict = CannotTell

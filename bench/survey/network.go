@@ -13,14 +13,16 @@ const (
 	distance kind = iota
 	height        // of from over one level plane; to is -1
 	level         // of to over from
+	place         // one coordinate of from, along axis; to is -1
 )
 
-func (k kind) String() string { return [...]string{"distance", "height", "level"}[k] }
+func (k kind) String() string { return [...]string{"distance", "height", "level", "place"}[k] }
 
 // reading is one observation.
 type reading struct {
 	kind
 	from, to int
+	axis     int
 	mm, sd   float64
 	row      int
 	out      bool // taken out as wrong
@@ -60,6 +62,10 @@ type equation struct {
 func (n *network) equation(r reading, x []float64) equation {
 	var e equation
 	switch r.kind {
+	case place:
+		e.at[0], e.by[0], e.n = r.from*n.dims+r.axis, 1, 1
+		e.value = x[e.at[0]]
+		return e
 	case height:
 		e.at[0], e.by[0], e.n = r.from*n.dims+2, 1, 1
 		e.value = x[e.at[0]]

@@ -72,9 +72,15 @@ func (n *network) solveTo(start []float64, smallest float64, most int) ([]float6
 // step solves the damped normal equations. The motions of the whole are held.
 func (n *network) step(m *mat.SymDense, right, x []float64, damping float64) ([]float64, bool) {
 	scale := mat.Trace(m) / float64(n.size())
-	held := holding(m, motions(x, n.dims), scale)
-	if n.hasHeights() {
+	var held *mat.SymDense
+	switch {
+	case n.anchored():
+		held = mat.NewSymDense(n.size(), nil)
+		held.CopySym(m)
+	case n.hasHeights():
 		held = holding(m, n.freedoms(m, x), scale)
+	default:
+		held = holding(m, motions(x, n.dims), scale)
 	}
 	for i := range n.size() {
 		held.SetSym(i, i, held.At(i, i)+damping*scale)
@@ -91,6 +97,11 @@ func (n *network) step(m *mat.SymDense, right, x []float64, damping float64) ([]
 		}
 	}
 	return step.RawVector().Data, true
+}
+
+// anchored reports that places are held, so that the whole cannot move.
+func (n *network) anchored() bool {
+	return len(n.readings) > 0 && n.readings[len(n.readings)-1].kind == place
 }
 
 // hasHeights reports readings of heights or of their differences.

@@ -43,6 +43,9 @@ func (e *examination) verdict() {
 	if len(e.twins) > 0 {
 		e.note("The readings do not settle on which side of its neighbours' plane stands: " + names(e.ofPoints(e.twins)) + ". Read the height, or measure to a point well out of that plane.")
 	}
+	if len(e.loosely) > 0 {
+		e.note("By distances alone these come out off their places, but the readings fit them at their places too: " + names(e.ofPoints(e.loosely)) + ". Read their heights before believing it.")
+	}
 	if e.done && !e.result.agreeing {
 		e.note("The points that stand still differ from their reference by more than the build scatter entered: enter a larger sd, or the damage is spread over the body.")
 	}

@@ -1,0 +1,45 @@
+package survey
+
+import "testing"
+
+// Distances alone and nominal points, no point moved: none is called so, and none
+// fails.
+func TestNoDamageIsInventedByDistancesAlone(t *testing.T) {
+	for _, test := range []struct {
+		drawing
+		surveys, most int
+	}{
+		{drawing{points: 24, lines: 100, nominal: true, scatterMm: 0.6}, 25, 1},
+		{drawing{points: 16, lines: 60, nominal: true, scatterMm: 0.6}, 25, 1},
+	} {
+		named := 0
+		for seed := range test.surveys {
+			s := test.draw(uint64(seed))
+			r := examine(t, s.c)
+			if len(r.Moved) > 0 || r.Verdict == Fail {
+				named++
+				t.Logf("%d points, seed %d: %s: %s %v", test.points, seed, r.Verdict, r.Why, r.Notes)
+			}
+		}
+		if named > test.most {
+			t.Errorf("%d points: %d of %d", test.points, named, test.surveys)
+		}
+	}
+}
+
+// A movement along what distances do fix is still named.
+func TestAMovementIsNamedByDistancesAlone(t *testing.T) {
+	named := 0
+	for seed := range 20 {
+		s := drawing{points: 24, lines: 140, nominal: true, scatterMm: 0.6, moveMm: 25}.draw(uint64(seed))
+		for _, m := range examine(t, s.c).Moved {
+			if m.ID == s.moved {
+				named++
+			}
+		}
+	}
+	t.Logf("%d of 20", named)
+	if named < 14 {
+		t.Errorf("%d of 20 named", named)
+	}
+}
