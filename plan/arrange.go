@@ -115,60 +115,80 @@ func (p Problem) reached(m Milestone, at int64) Reached {
 	return out
 }
 
+// holder is some units of a resource with those who hold them one after the other:
+// one that takes time, then any that take time in some trials only.
+type holder struct {
+	nodes []int32 // none: nobody has had them yet
+	count int32
+	end   int64 // when they are free in the schedule; -1: from the beginning
+}
+
 // flowArcs are who hands over to whom in a schedule: each node gets the units it
 // holds from nodes that are done with them, from its own predecessors first.
 // Nodes that keep these arcs never hold more than there is, however long they
-// take.
+// take. One that is more likely than not to take nothing has its turn in the list
+// all the same: it may get units that are still held by then, and hands on what it
+// got together with all who had it before.
 //
 // ref: DESIGN_PLAN
 func flowArcs(g *network, list []int32, start, end []int64) [][]int32 {
-	type holder struct {
-		node  int32
-		count int32
-	}
 	flow := make([][]int32, g.n)
 	for r, capacity := range g.capacity {
-		holders := []holder{{-1, capacity}}
+		holders := []holder{{nil, capacity, -1}}
 		for _, i := range list {
 			at := slices.IndexFunc(g.needs[i], func(n need) bool { return n.resource == int32(r) })
-			if at < 0 || start[i] == end[i] {
+			if at < 0 || start[i] == end[i] && !g.idle[i] {
 				continue
 			}
 			want := g.needs[i][at].count
-			// Those that come before anyway first, then the one that has been done longest.
-			slices.SortStableFunc(holders, func(a, b holder) int {
-				return cmp.Or(cmp.Compare(b2i(!g.follows(i, a.node)), b2i(!g.follows(i, b.node))), cmp.Compare(endOf(end, b.node), endOf(end, a.node)))
-			})
+			g.sortHolders(holders, i, start[i])
+			var passed []holder
 			for k := range holders {
 				h := &holders[k]
 				if want == 0 {
 					break
 				}
-				if h.node >= 0 && end[h.node] > start[i] {
+				if h.end > start[i] && !g.idle[i] {
 					continue
 				}
 				took := min(want, h.count)
 				h.count, want = h.count-took, want-took
-				if took > 0 && h.node >= 0 && !slices.Contains(flow[i], h.node) {
-					flow[i] = append(flow[i], h.node)
+				passed = append(passed, holder{append(slices.Clone(h.nodes), i), took, max(h.end, end[i])})
+				for _, j := range h.nodes {
+					if !slices.Contains(flow[i], j) {
+						flow[i] = append(flow[i], j)
+					}
 				}
 			}
 			holders = slices.DeleteFunc(holders, func(h holder) bool { return h.count == 0 })
-			holders = append(holders, holder{i, g.needs[i][at].count})
+			if !g.idle[i] {
+				passed = []holder{{[]int32{i}, g.needs[i][at].count, end[i]}}
+			}
+			holders = append(holders, passed...)
 		}
 	}
 	return flow
 }
 
-func (g *network) follows(i, j int32) bool {
-	return j < 0 || slices.ContainsFunc(g.before[i], func(a arc) bool { return a.node == j })
+// sortHolders puts first those that come before i anyway, then those that are
+// free, the last that was freed first; at the end those that are not free yet.
+func (g *network) sortHolders(holders []holder, i int32, start int64) {
+	slices.SortStableFunc(holders, func(a, b holder) int {
+		byEnd := cmp.Compare(b.end, a.end)
+		if a.end > start {
+			byEnd = -byEnd
+		}
+		return cmp.Or(
+			cmp.Compare(b2i(!g.followsAll(i, a.nodes)), b2i(!g.followsAll(i, b.nodes))),
+			cmp.Compare(b2i(a.end > start), b2i(b.end > start)), byEnd,
+		)
+	})
 }
 
-func endOf(end []int64, i int32) int64 {
-	if i < 0 {
-		return -1
-	}
-	return end[i]
+func (g *network) followsAll(i int32, nodes []int32) bool {
+	return !slices.ContainsFunc(nodes, func(j int32) bool {
+		return !slices.ContainsFunc(g.before[i], func(a arc) bool { return a.node == j })
+	})
 }
 
 func b2i(b bool) int {

@@ -61,6 +61,9 @@ func slacks(g *network, flow [][]int32, start, end []int64, last int64) []int64 
 		for _, a := range g.before[i] {
 			late[a.node] = min(late[a.node], latestStart-a.lag)
 		}
+		if g.idle[i] {
+			continue // it waits for nobody's hands where it takes nothing
+		}
 		for _, j := range flow[i] {
 			late[j] = min(late[j], latestStart)
 		}

@@ -13,7 +13,8 @@
 // ticks of 0.1 ms, so that sums of decimal days are exact. A day of own work is
 // a seventh of the week's hours. Own work goes on only in the working time that
 // all its people share and pauses outside it, keeping what it holds; lead times,
-// outside work and lags run on calendar days.
+// outside work and lags run on calendar days, less those on which something that
+// they hold is away.
 //
 // Order. A schedule is made by the serial or the parallel scheme out of a list
 // of tasks: [Arrange]'s first population has both by four priority rules, and

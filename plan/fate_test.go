@@ -48,3 +48,40 @@ func TestAWaitSharesTheFateOfItsJob(t *testing.T) {
 		t.Errorf("an unknown id: %v", err)
 	}
 }
+
+// TestWhatIsSeldomNeededTakesHandsToo: one pair of hands, five days that are needed
+// and five that are needed in four of ten trials. Expected by arithmetic: a mean of
+// 5 + 0.4 x 5 = 7 days, a standard deviation of 5 sqrt(0.4 x 0.6) = 2.449; in either
+// order in the file, with either policy, and with a wait and more work behind.
+func TestWhatIsSeldomNeededTakesHandsToo(t *testing.T) {
+	own := []Use{{"own", 1}}
+	sure, seldom := Task{ID: "a", Days: certain(5), Uses: own}, Task{ID: "b", Days: certain(5), Skip: 0.6, Uses: own}
+	more := []Task{{ID: "p", Days: certain(7), Wait: true}, {ID: "e", Days: certain(5), Uses: own, After: []Link{{ID: "p"}}}}
+	for _, c := range []struct {
+		tasks []Task
+		base  float64
+	}{
+		{[]Task{sure, seldom}, 5},
+		{[]Task{seldom, sure}, 5},
+		{append([]Task{sure, {ID: "c", Days: certain(5), Uses: own}, seldom}, more...), 15},
+	} {
+		p := Problem{Start: monday, Seed: 1, Trials: 10_000, Resources: []Resource{{ID: "own", Capacity: 1}}, Tasks: c.tasks}
+		s, err := Arrange(context.Background(), p, Search{Schedules: 30})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.FinishDay != c.base {
+			t.Errorf("planned until day %g; want %g", s.FinishDay, c.base)
+		}
+		for _, policy := range []Policy{KeepOrder, TakeNext} {
+			d, err := Simulate(context.Background(), p, s, policy)
+			if err != nil {
+				t.Fatal(err)
+			}
+			// Four standard errors of 10,000 trials: 4 x 2.449/100.
+			if math.Abs(d.Finish.Mean-c.base-2) > 0.098 || math.Abs(d.Finish.SD-2.449) > 0.098 {
+				t.Errorf("%s: mean %g, sd %g; want %g, 2.449", policy, d.Finish.Mean, d.Finish.SD, c.base+2)
+			}
+		}
+	}
+}

@@ -37,6 +37,7 @@ type network struct {
 	topo     []int32 // an order in which each comes after its predecessors
 	place    []int32 // of a node in topo
 	timed    bool    // some calendar or slot is there
+	idle     []bool  // takes nothing in the schedule, but time in some trials
 }
 
 const never = int64(1) << 60
@@ -51,7 +52,7 @@ func newNetwork(p Problem) (*network, error) {
 	g := &network{
 		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
 		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
-		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n),
+		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n), idle: make([]bool, n),
 	}
 	copy(g.calendar, calendars)
 	for _, r := range p.Resources {
@@ -100,6 +101,7 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 		slices.Sort(g.slots[i])
 		g.every[i] = max(tickHour, toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery)))
 	}
+	g.idle[i] = g.likely[i] == 0 && !g.fixed[i] && t.mayLast()
 	g.timed = g.timed || g.calendar[i] != nil || g.slots[i] != nil
 	for _, u := range t.Uses {
 		if u.Count > 0 {
@@ -145,6 +147,12 @@ func (a Again) length() uncertain.Range {
 		return *a.Hours
 	}
 	return *a.Days
+}
+
+// mayLast reports that a task takes time in some trial.
+func (t Task) mayLast() bool {
+	more := t.Again != nil && t.Again.Chance > 0 && t.Again.length().High > 0
+	return t.Skip < 1 && (t.length().High > 0 || more)
 }
 
 // sure reports that a task takes one length whatever happens.

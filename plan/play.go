@@ -66,7 +66,7 @@ func (y *player) keepOrder(work []int64) {
 			for _, a := range g.before[i] {
 				t = max(t, y.end[a.node]+a.lag)
 			}
-			for _, j := range y.flow[i] {
+			for _, j := range y.givers(i, work[i]) {
 				t = max(t, y.end[j])
 			}
 			if g.timed {
@@ -75,6 +75,15 @@ func (y *player) keepOrder(work []int64) {
 		}
 		y.start[i], y.end[i] = t, g.end(i, t, work[i])
 	}
+}
+
+// givers are those whose people or place a node takes over. What turns out not to
+// be needed takes over nothing; whoever is next waits for all who had it before.
+func (y *player) givers(i int32, work int64) []int32 {
+	if y.g.idle[i] && work == 0 {
+		return nil
+	}
+	return y.flow[i]
 }
 
 // takeNext is the parallel scheme by the plan's order.
@@ -175,7 +184,7 @@ func (y *player) startAll(now int64, work []int64) (next int64, again bool) {
 	next = never
 	kept := y.candidate[:0]
 	for _, i := range y.candidate {
-		if !y.fits(i) {
+		if work[i] > 0 && !y.fits(i) {
 			kept = append(kept, i)
 			continue
 		}
@@ -219,7 +228,7 @@ func (y *player) causes(i int32, note func(int32)) {
 	if s := g.slots[i]; s != nil && y.start[i] == s[0] && ready < s[0] {
 		return // it waited for its first slot, not for anything before it
 	}
-	freed, givers := int64(-1), y.flow[i]
+	freed, givers := int64(-1), y.givers(i, y.end[i]-y.start[i])
 	if y.policy == TakeNext {
 		givers = y.order
 		if g.begin(i, ready) >= y.start[i] {

@@ -36,3 +36,33 @@ func TestChanceOfASlot(t *testing.T) {
 		t.Errorf("even chance to be prepared by day %g, want 2", e)
 	}
 }
+
+// TestTheOrderThereWasIsTriedToo: a what-if whose search came upon a dear order takes
+// the order that there was where that does better. First the one day, wished by day
+// 1.5, then the ten: nothing is late; the other way round it is 9.5 days late.
+func TestTheOrderThereWasIsTriedToo(t *testing.T) {
+	own := []Use{{"own", 1}}
+	for _, perDay := range []float64{0, 10} {
+		p := Problem{
+			Start: monday, Seed: 1, Trials: 100, Resources: []Resource{{ID: "own", Capacity: 1}},
+			Tasks:      []Task{{ID: "a", Days: certain(1), Uses: own}, {ID: "b", Days: certain(10), Uses: own}},
+			Milestones: []Milestone{{ID: "m", After: []Link{{ID: "a"}}, ByDay: new(1.5), LateCostPerDay: perDay}},
+		}
+		arranged := func(order ...string) Schedule {
+			s, err := Arrange(context.Background(), p, Search{Schedules: 1, From: order})
+			if err != nil {
+				t.Fatal(err)
+			}
+			s.Order = order
+			return s
+		}
+		e := Effect{BeforePlan: arranged("a", "b"), AfterPlan: arranged("b", "a"), Trials: 100}
+		m, o, err := e.bestAfter(context.Background(), p, KeepOrder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if late := m.worth(o); o.milestones[0][0] != 1 || late > 12 {
+			t.Errorf("%g a day: the milestone is reached on day %g", perDay, o.milestones[0][0])
+		}
+	}
+}
