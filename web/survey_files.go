@@ -64,19 +64,35 @@ func (s *Server) surveyFilesTake(w http.ResponseWriter, r *http.Request) error {
 		files := workshop.SurveyFiles{
 			Distances: f.Value("distances"), Heights: f.Value("heights"), Levels: f.Value("levels"), Nominal: f.Value("nominal"), Pairs: f.Value("pairs"),
 		}
-		err := s.changeSurvey(w, r, f.rev(), "", func(_ *rebuild.Sheet, b *workshop.BodySurvey) error {
-			next, err := b.ImportSurvey(files)
-			if err == nil && files.Nominal != "" {
-				next.NominalFrom = f.Value("nominal_from")
-			}
-			*b = next
-			return err
-		})
+		err := s.surveyImport(w, r, f, files)
 		if !f.take(err) {
 			return err
 		}
 	}
 	return s.surveyFilesForm(w, r, f)
+}
+
+// surveyImport takes lists into the survey. Finding where their points are takes a
+// while: it is done before the book is held for the change, on the revision that
+// the form was opened with; at any other the change is refused.
+func (s *Server) surveyImport(w http.ResponseWriter, r *http.Request, f *Form, files workshop.SurveyFiles) error {
+	_, sheet, b, err := s.surveyOf(r)
+	if err != nil {
+		return err
+	}
+	next := b
+	if sheet.Rev == f.rev() {
+		if next, err = b.ImportSurvey(files); err != nil {
+			return err
+		}
+	}
+	if files.Nominal != "" {
+		next.NominalFrom = f.Value("nominal_from")
+	}
+	return s.changeSurvey(w, r, f.rev(), "", func(_ *rebuild.Sheet, b *workshop.BodySurvey) error {
+		*b = next
+		return nil
+	})
 }
 
 // listOf puts the text of a file into the field that could be pasted into.

@@ -120,6 +120,9 @@ func TestABodyFromListsToEvidence(t *testing.T) {
 	g.wants(g.get(at+"/points"), 200, "take lists in from files")
 	w := g.post(at+"/files", carFiles(t))
 	g.wants(w, http.StatusSeeOther)
+	again := carFiles(t)
+	again.Set("request", "other")
+	g.wants(g.post(at+"/files", again), http.StatusConflict)
 	g.wants(g.get(at), 200, "Fail", "L01 (front-left) has gone forward 6, in 9 and up 4 mm", "fig-body-strong", "fig-body-doubt", "50 times as long",
 		"L06 to R07", "12.3 mm too long", "Measure it again", "invented for the test", "Nothing checks the height of L01", "maker&#39;s lifting points")
 	g.sound(at, at+"/measure", at+"/points", at+"/points?point=L01", at+"/tape", at+"/files")
@@ -141,9 +144,9 @@ func TestABodyFromListsToEvidence(t *testing.T) {
 		t.Errorf("given out as %s", kind)
 	}
 	g.wants(g.get(at+"/files/other.csv"), 404)
-	again, err := g.server.workshop.SurveyAt(t.Context(), &e[0])
-	if err != nil || again.Why != e[0].Why || again.Verdict != e[0].Verdict {
-		t.Errorf("worked out again: %v %s", err, again.Why)
+	anew, err := g.server.workshop.SurveyAt(t.Context(), &e[0])
+	if err != nil || anew.Why != e[0].Why || anew.Verdict != e[0].Verdict {
+		t.Errorf("worked out again: %v %s", err, anew.Why)
 	}
 }
 

@@ -139,6 +139,9 @@ func (b BodySurvey) Case() survey.Case {
 		}
 	}
 	for _, p := range b.Points {
+		if p.Floor && measured[p.ID] {
+			c.Floor = append(c.Floor, p.ID)
+		}
 		if p.Nominal != nil && measured[p.ID] {
 			c.Nominal = append(c.Nominal, survey.Nominal{Point: p.ID, X: p.Nominal.XMm, Y: p.Nominal.YMm, Z: p.Nominal.ZMm, SDMm: cmp.Or(p.ScatterMm, b.ScatterMm)})
 		}

@@ -319,3 +319,20 @@ func FuzzReadBodySurvey(f *testing.F) {
 		}
 	})
 }
+
+// Marks on the floor that were measured to are told to the engine: without heights
+// they alone say which way is up.
+func TestMarksOnTheFloorAreTold(t *testing.T) {
+	b := NewBodySurvey("short")
+	for _, id := range []string{"M1", "M2"} {
+		if err := b.AddPoint(BodyPoint{ID: id, Floor: true}, false); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := b.Add(TapeReading{TapeLine: TapeLine{ReadDistance, "L1", "M1"}, Mm: 700}); err != nil {
+		t.Fatal(err)
+	}
+	if floor := b.Case().Floor; !reflect.DeepEqual(floor, []string{"M1"}) {
+		t.Errorf("told %v", floor)
+	}
+}

@@ -97,6 +97,76 @@ func surveyStory(t *testing.T, scripts bool) {
 	}
 }
 
+// Readings that were kept over a lost signal and are refused afterwards stay, all of
+// them and in their order, and nothing that is being typed is written over.
+func TestARefusedKeptReadingIsNotLost(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	car := fill(t, s)
+	b := newTab(t, s)
+	b.width(phone)
+	b.open(car.path("/bench/survey"), http.StatusOK)
+	b.pick("kind", "quick")
+	b.press(`.sheet .actions button`)
+	b.watch.expect("htmx:")
+	b.watch.expect("422")
+	b.watch.expect("404")
+	readings := func() []workshop.TapeReading {
+		survey, err := workshop.ReadBodySurvey(car.now().Sheets[0].Told)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return survey.Readings
+	}
+	waiting := func(n int) {
+		t.Helper()
+		b.await(fmt.Sprintf("%d wait", n), fmt.Sprintf("JSON.parse(localStorage.getItem('survey-kept:' + location.pathname) || '[]').length === %d", n))
+	}
+	take := func(mm string) {
+		b.write("#mm", mm)
+		b.click(`.check-pad-add`)
+	}
+	ask[bool](b, noSignal)
+	for i, mm := range []string{"0", "-1", "2801"} {
+		take(mm)
+		waiting(i + 1)
+	}
+	b.write("#mm", "77")
+	ask[bool](b, signal)
+	b.await("the refusal", "document.querySelector('[data-survey-kept]').textContent.includes('expected above 0')")
+	b.holds("[data-survey-kept]", "Across the front: 0 mm", "-1 mm, waits", "2801 mm, waits")
+	waiting(3)
+	if v := valueOf(b, "#mm"); v != "77" {
+		t.Errorf("the field holds %q", v)
+	}
+	b.click(`[data-survey-kept] button`)
+	waiting(3)
+	ask[bool](b, "(document.querySelector('#mm').value = '', true)")
+	b.click(`[data-survey-kept] button`)
+	b.await("it stands in the field", "document.querySelector('#mm').value === '0'")
+	b.await("the second is refused", "document.querySelector('[data-survey-kept] li').textContent.includes('-1 mm')")
+	waiting(2)
+	b.holds(".survey-line", "Across the front")
+	b.write("#mm", "841")
+	ask[bool](b, `(document.querySelectorAll('[data-survey-kept] li button')[1].click(), true)`)
+	b.await("the last is sent", "document.querySelector('[data-survey-kept][hidden]') !== null")
+	if v := valueOf(b, "#mm"); v != "841" {
+		t.Errorf("what was typed is gone: %q", v)
+	}
+	if list := readings(); len(list) != 1 || list[0].Mm != 2801 {
+		t.Errorf("%+v", list)
+	}
+	b.click(`.check-pad-add`)
+	b.await("it is taken", "document.querySelector('main').textContent.includes('2 of 10 readings')")
+	ask[bool](b, noSignal)
+	take("2815")
+	waiting(1)
+	car.do(func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.DeleteSheet(r.Sheets[0].ID, r.Sheets[0].Rev) })
+	ask[bool](b, signal)
+	b.await("that the survey is gone", "document.querySelector('[data-survey-kept]').textContent.includes('not there any more')")
+	waiting(1)
+}
+
 // lookAtSurvey holds the pages of a survey against the rules.
 func lookAtSurvey(t *testing.T, b *tab, car *car, evidence int64) {
 	t.Helper()

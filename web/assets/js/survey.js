@@ -42,19 +42,70 @@
     into.appendChild(button);
   }
 
+  // What waits is told one by one; a refused reading waits until it is looked at.
   function tell() {
     if (!box) return;
-    var n = kept().length;
+    var all = kept(), n = all.length, refused = n > 0 && all[0].refused;
     box.hidden = n === 0;
-    box.querySelector("p").textContent = n === 0 ? "" : "No connection: " + n + (n === 1 ? " reading is" : " readings are") + " kept in this phone and will be sent.";
+    box.querySelector("p").textContent = n === 0 ? "" : refused
+      ? "A kept reading was refused, nothing is lost: " + refused
+      : "No connection: " + n + (n === 1 ? " reading is" : " readings are") + " kept in this phone and will be sent.";
+    var list = box.querySelector("ul");
+    list.textContent = "";
+    if (!refused) return;
+    all.forEach(function (data, i) {
+      var item = document.createElement("li"), words = document.createElement("span");
+      words.textContent = (data.say || data.from + (data.to ? " to " + data.to : "")) + ": " + data.mm + " mm" + (i ? ", waits" : "");
+      item.appendChild(words);
+      if (i === 0) {
+        item.appendChild(offer("Put it into the field", putBack));
+        item.appendChild(offer("Throw it away", function () { forget(data); goOn(); }));
+      }
+      list.appendChild(item);
+    });
+  }
+  function offer(words, act) {
+    var button = document.createElement("button");
+    button.type = "button";
+    button.className = "second";
+    button.textContent = words;
+    button.addEventListener("click", act);
+    return button;
+  }
+  function forget(data) {
+    var gone = false;
+    store(key, JSON.stringify(kept().filter(function (other) {
+      if (gone || other.n !== data.n || other.request !== data.request || other.mm !== data.mm) return true;
+      gone = true;
+      return false;
+    })));
+  }
+  function goOn() { tell(); send(); }
+
+  // A refused reading leaves the list only into a field that is there and empty.
+  function putBack() {
+    var f = form(), data = kept()[0];
+    if (!f) { say("There is no field now: write the reading down before you throw it away."); return; }
+    if (f.elements.mm.value.trim() !== "") { say("The field holds another reading: take that one first."); f.elements.mm.focus(); return; }
+    ["kind", "from", "to", "mm"].forEach(function (name) { f.elements[name].value = data[name]; });
+    f.elements.n.value = data.n + ".again" + Date.now();
+    f.querySelector(".survey-line").textContent = data.say || data.from + (data.to ? " to " + data.to : "");
+    f.querySelector(".survey-names").textContent = "";
+    forget(data);
+    f.elements.mm.focus();
+    goOn();
   }
 
   // Without a signal the reading stays here and the next line of the list comes up.
+  // The first one may have arrived though its answer did not: it is sent again as it
+  // was, so that it counts once.
   function keepHere(f) {
     var all = kept(), data = {};
-    ["request", "back", "kind", "from", "to", "mm"].forEach(function (name) { data[name] = f.elements[name] ? f.elements[name].value : ""; });
-    data.n = f.elements.n.value + "." + all.length;
+    ["request", "back", "kind", "from", "to", "mm", "n"].forEach(function (name) { data[name] = f.elements[name] ? f.elements[name].value : ""; });
+    if (f.dataset.keeps) data.n += "." + all.length + "." + Date.now();
+    f.dataset.keeps = "1";
     data.do = "add";
+    data.say = f.querySelector(".survey-line").textContent.trim();
     all.push(data);
     if (!store(key, JSON.stringify(all))) { say("This phone keeps nothing: write the reading down."); return; }
     tell();
@@ -70,24 +121,44 @@
     next.remove();
     say("Kept here. Next: " + next.dataset.say);
   }
+  function body(data) {
+    var sent = new URLSearchParams();
+    ["request", "back", "kind", "from", "to", "mm", "n", "do"].forEach(function (name) { sent.append(name, data[name]); });
+    return sent;
+  }
+  // Why a reading was refused, in the words of the answer.
+  function whyRefused(answer) {
+    if (answer.status === 404) return Promise.resolve("this survey is not there any more. Write the readings down before you go.");
+    return answer.text().then(function (text) {
+      var page = new DOMParser().parseFromString(text, "text/html"), said = page.getElementById("problems") || page.querySelector("main .lead, main p");
+      return (said && said.textContent.trim()) || "answer " + answer.status + ". Reload the page, and see whether you are still let in.";
+    });
+  }
   var sending = false;
   function send() {
-    var all = kept();
-    if (sending || all.length === 0) return;
+    var all = kept(), data = all[0];
+    if (sending || !data || data.refused) return;
     sending = true;
-    fetch(location.pathname, { method: "POST", body: new URLSearchParams(all[0]), credentials: "same-origin" }).then(function (answer) {
-      sending = false;
-      if (answer.status >= 500) return;
-      if (!answer.ok) { // refused: it is put into the field, to be looked at
-        var f = form();
-        if (f) ["kind", "from", "to", "mm"].forEach(function (name) { f.elements[name].value = all[0][name]; });
-        say("A kept reading was refused: look at it.");
+    fetch(location.pathname, { method: "POST", body: body(data), credentials: "same-origin" }).then(function (answer) {
+      if (answer.status >= 500) { sending = false; return; }
+      if (!answer.ok) {
+        return whyRefused(answer).then(function (why) {
+          sending = false;
+          var now = kept();
+          if (now[0] && now[0].n === data.n) { now[0].refused = why; store(key, JSON.stringify(now)); }
+          tell();
+          say("A kept reading was refused: look at it.");
+        });
       }
-      store(key, JSON.stringify(kept().slice(1)));
+      sending = false;
+      forget(data);
       tell();
-      if (kept().length) send();
-      else if (answer.ok) location.reload();
-    }, function () { sending = false; });
+      if (kept().length) { send(); return; }
+      var f = form();
+      if (!f || f.elements.mm.value.trim() === "") { location.reload(); return; }
+      f.elements.n.value += ".after" + Date.now(); // what is being typed stays
+      say("All that was kept is sent.");
+    }).catch(function () { sending = false; });
   }
   window.addEventListener("online", send);
   setInterval(send, 15000);
