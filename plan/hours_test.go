@@ -323,3 +323,19 @@ func TestOutsideWorkWaitsForWhatIsHired(t *testing.T) {
 		}
 	}
 }
+
+// TestOwnWorkOnASlot begins with the first working hour after it: the slot is a
+// Thursday's midnight, work goes on from Saturday at 9.
+func TestOwnWorkOnASlot(t *testing.T) {
+	p := Problem{
+		Start: monday, Week: &Week{time.Saturday: {{9, 12}}}, Resources: []Resource{{ID: "own", Capacity: 1}},
+		Tasks: []Task{{ID: "a", Hours: certain(2), Uses: []Use{{"own", 1}}, SlotDays: []float64{3}}},
+	}
+	s, err := Arrange(context.Background(), p, Search{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := 5 + 11./24; math.Abs(s.FinishDay-want) > 1e-9 {
+		t.Errorf("done on day %g; want %g", s.FinishDay, want)
+	}
+}

@@ -37,6 +37,7 @@ type network struct {
 	topo     []int32 // an order in which each comes after its predecessors
 	place    []int32 // of a node in topo
 	timed    bool    // some calendar or slot is there
+	outside  []bool  // runs on calendar days
 	idle     []bool  // takes nothing in the schedule, but time in some trials
 }
 
@@ -52,7 +53,8 @@ func newNetwork(p Problem) (*network, error) {
 	g := &network{
 		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
 		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
-		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n), idle: make([]bool, n),
+		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n),
+		idle: make([]bool, n), outside: make([]bool, n),
 	}
 	copy(g.calendar, calendars)
 	for _, r := range p.Resources {
@@ -101,6 +103,7 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 		slices.Sort(g.slots[i])
 		g.every[i] = max(tickHour, toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery)))
 	}
+	g.outside[i] = !t.ownWork()
 	g.idle[i] = g.likely[i] == 0 && !g.fixed[i] && t.mayLast()
 	g.timed = g.timed || g.calendar[i] != nil || g.slots[i] != nil
 	for _, u := range t.Uses {
@@ -196,17 +199,22 @@ func (g *network) connect(p Problem) {
 	}
 }
 
-// begin is the first time from t on at which a node may start, people apart.
+// begin is the first time from t on at which a node may start, people apart. Own
+// work on a slot begins with the first hour after it; outside work takes the next
+// slot where what it holds is away.
 func (g *network) begin(i int32, t int64) int64 {
 	if g.slots[i] == nil {
 		return g.calendar[i].nextOpen(t)
 	}
-	for {
-		s := g.slot(i, t)
-		if t = g.calendar[i].nextOpen(s); t == s {
-			return s
+	s := g.slot(i, t)
+	for g.outside[i] {
+		open := g.calendar[i].nextOpen(s)
+		if open == s {
+			break
 		}
+		s = g.slot(i, open)
 	}
+	return s
 }
 
 // slot is the first slot of a node from t on.
