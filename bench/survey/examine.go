@@ -22,10 +22,15 @@ func Examine(c Case) (Result, error) {
 func examined(c Case) (*examination, error) {
 	c = c.withDefaults()
 	n := number(c.Distances)
+	pairs, missing := c.measuredPairs(n)
+	c.Pairs = pairs
 	if err := sound(c, n); err != nil {
 		return nil, err
 	}
 	e := &examination{c: c, n: n, r: Result{ToleranceMm: c.ToleranceMm, Against: AgainstNothing}}
+	if len(missing) > 0 {
+		e.note("Not measured, so their pairs are left out: " + names(missing) + ".")
+	}
 	if err := e.adjust(); err != nil {
 		return nil, err
 	}

@@ -19,7 +19,7 @@ func (a *adjustment) ownFrame(t twins, floor []int) motion {
 	case level || dims == 2:
 		m = a.inPlan(t, c)
 	default:
-		m = a.inSpace(t, c)
+		m = a.inSpace(t, floor)
 	}
 	to := make([]float64, dims)
 	if level {
@@ -89,44 +89,108 @@ func (a *adjustment) inPlan(t twins, c []float64) motion {
 	return motion{r: r, dims: dims}
 }
 
-// inSpace puts z along the shortest spread.
-func (a *adjustment) inSpace(t twins, c []float64) motion {
-	s := mat.NewSymDense(3, nil)
-	for i := 0; i < len(a.x); i += 3 {
-		for p := range 3 {
-			for q := p; q < 3; q++ {
-				s.SetSym(p, q, s.At(p, q)+(a.x[i+p]-c[p])*(a.x[i+q]-c[q]))
-			}
-		}
+// inSpace puts y from the right points of the pairs to the left ones, x along the
+// longest spread square to it, and z along the rest. Three marks on the floor or more
+// say which way z is; without pairs it is the shortest spread.
+func (a *adjustment) inSpace(t twins, floor []int) motion {
+	var z, y []float64
+	if n := pick(a.x, floor, 3); len(floor) >= 3 && !inOneLine(n) {
+		_, along := spreads(n)
+		z = along[0]
 	}
-	columns := [][]float64{}
 	if len(t.left) > 0 {
-		y := make([]float64, 3)
+		y = make([]float64, 3)
 		for i := range t.left {
 			for k := range 3 {
 				y[k] += a.x[t.left[i]*3+k] - a.x[t.right[i]*3+k]
 			}
 		}
-		columns = append(columns, y)
 	}
-	var eig mat.EigenSym
-	if eig.Factorize(s, true) {
-		var vectors mat.Dense
-		eig.VectorsTo(&vectors)
-		order := []int{0, 2, 1}
-		if len(t.left) == 0 {
-			order = []int{1, 0, 2}
-		}
-		for _, k := range order {
-			columns = append(columns, mat.Col(nil, k, &vectors))
+	var held [][]float64
+	for _, v := range [][]float64{z, y} {
+		if v != nil {
+			held = append(held, v)
 		}
 	}
-	g := orthonormal(columns, 3)
+	g := orthonormal(held, 3)
+	_, along := spreads(squareTo(a.x, g))
+	var columns [][]float64 // z, y, x as far as they are known, then the longest spread, then the rest
+	for c := range held {
+		columns = append(columns, mat.Col(nil, c, g))
+	}
+	columns = orthonormalList(append(columns, along[2], along[1], along[0]))
 	r := mat.NewDense(3, 3, nil)
-	for k := range 3 {
-		r.Set(1, k, g.At(k, 0))
-		r.Set(2, k, g.At(k, 1))
-		r.Set(0, k, g.At(k, 2))
+	for row, c := range axisOrder(z != nil, y != nil) {
+		r.SetRow(row, columns[c])
 	}
 	return motion{r: r, dims: 3}
+}
+
+// axisOrder is which column is x, y and z: those held come first, z before y, then the
+// longest spread.
+func axisOrder(zHeld, yHeld bool) [3]int {
+	switch {
+	case zHeld && yHeld:
+		return [3]int{2, 1, 0}
+	case zHeld:
+		return [3]int{1, 2, 0}
+	case yHeld:
+		return [3]int{1, 0, 2}
+	}
+	return [3]int{0, 1, 2}
+}
+
+// squareTo is the places with their parts along the columns of g taken off.
+func squareTo(x []float64, g *mat.Dense) []float64 {
+	c := centre(x, 3)
+	out := make([]float64, len(x))
+	_, columns := g.Dims()
+	for i := 0; i < len(x); i += 3 {
+		for k := range 3 {
+			out[i+k] = x[i+k] - c[k]
+		}
+		for b := range columns {
+			v := mat.Col(nil, b, g)
+			s := dot(out[i:i+3], v)
+			for k := range 3 {
+				out[i+k] -= s * v[k]
+			}
+		}
+	}
+	return out
+}
+
+// orthonormalList are three directions square to one another, from those that lead.
+func orthonormalList(columns [][]float64) [][]float64 {
+	g := orthonormal(columns, 3)
+	var list [][]float64
+	for c := range 3 {
+		list = append(list, mat.Col(nil, c, g))
+	}
+	return list
+}
+
+// spreads are the squared spreads of places in space, the shortest first, with their
+// directions.
+func spreads(x []float64) ([]float64, [3][]float64) {
+	c := centre(x, 3)
+	s := mat.NewSymDense(3, nil)
+	for i := 0; i < len(x); i += 3 {
+		for p := range 3 {
+			for q := p; q < 3; q++ {
+				s.SetSym(p, q, s.At(p, q)+(x[i+p]-c[p])*(x[i+q]-c[q]))
+			}
+		}
+	}
+	along := [3][]float64{{0, 0, 1}, {0, 1, 0}, {1, 0, 0}}
+	var eig mat.EigenSym
+	if !eig.Factorize(s, true) {
+		return nil, along
+	}
+	var vectors mat.Dense
+	eig.VectorsTo(&vectors)
+	for k := range along {
+		along[k] = mat.Col(nil, k, &vectors)
+	}
+	return eig.Values(nil), along
 }

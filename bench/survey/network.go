@@ -180,6 +180,9 @@ func orthonormal(columns [][]float64, size int) *mat.Dense {
 		}
 		kept = append(kept, v)
 	}
+	if len(kept) == 0 {
+		return &mat.Dense{}
+	}
 	g := mat.NewDense(size, len(kept), nil)
 	for k, v := range kept {
 		g.SetCol(k, v)

@@ -274,7 +274,39 @@ func soundNominal(c Case, n numbering) error {
 	if len(c.Nominal) > 0 && measured < 4 {
 		return mistake(InNominal, 0, fmt.Sprintf("%s of the list measured", numberOfPoints(measured)), "four or more points that are in the distances too, named alike")
 	}
+	return soundPlaces(c, n)
+}
+
+// nearestMm is the least that two nominal points lie apart.
+const nearestMm = 1.0
+
+// soundPlaces looks at the places of the measured nominal points: two at one place, or
+// all in one line, say nothing of the shape.
+func soundPlaces(c Case, n numbering) error {
+	var used []Nominal
+	var at []float64
+	for _, p := range c.Nominal {
+		if known(n, p.Point) {
+			used, at = append(used, p), append(at, p.X, p.Y, p.Z)
+		}
+	}
+	for i := range used {
+		for j := range i {
+			if rms(at[3*i:3*i+3], at[3*j:3*j+3], 3) < nearestMm {
+				return mistake(InNominal, used[i].Row, fmt.Sprintf("%s lies at the place of %s", used[i].Point, used[j].Point), fmt.Sprintf("points at least %g mm apart", nearestMm))
+			}
+		}
+	}
+	if len(used) > 0 && inOneLine(at) {
+		return mistake(InNominal, 0, "all nominal points that were measured lie in one line", "points on both sides of the car: a line fixes no shape")
+	}
 	return nil
+}
+
+// inOneLine reports that places in space hardly spread but along one direction.
+func inOneLine(at []float64) bool {
+	values, _ := spreads(at)
+	return values == nil || values[1] < lineShare*values[2]
 }
 
 func soundFloor(c Case, n numbering) error {
@@ -284,6 +316,30 @@ func soundFloor(c Case, n numbering) error {
 		}
 	}
 	return nil
+}
+
+// measuredPairs leaves out pairs of which a point that ought to be somewhere was not
+// measured, and names these points.
+func (c Case) measuredPairs(n numbering) (kept []Pair, missing []string) {
+	ought := map[string]bool{}
+	for _, p := range c.Nominal {
+		ought[p.Point] = true
+	}
+	for _, p := range c.Pairs {
+		whole, placed := true, true
+		var lacks []string
+		for _, id := range []string{p.Left, p.Right} {
+			if !known(n, id) {
+				whole, placed, lacks = false, placed && ought[id], append(lacks, id)
+			}
+		}
+		if whole || !placed {
+			kept = append(kept, p) // a name found nowhere is refused
+			continue
+		}
+		missing = append(missing, lacks...)
+	}
+	return kept, missing
 }
 
 func soundPairs(c Case, n numbering) error {
