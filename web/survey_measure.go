@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"html/template"
 	"net/http"
 	"slices"
@@ -44,6 +45,9 @@ const (
 func (surveyMeasure) Kinds() []Option {
 	return []Option{{workshop.ReadDistance, "Distance"}, {workshop.ReadHeight, "Height of the first"}, {workshop.ReadLevel, "How much higher the second is"}}
 }
+
+// Half95 shows half of the interval that holds a length with 95 %.
+func (surveyMeasure) Half95(sd float64) string { return fmt.Sprintf("%.1f", workshop.HalfOf95*sd) }
 
 // PointOptions are the points to choose from.
 func (p surveyFrame) PointOptions() []Option {

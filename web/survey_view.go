@@ -212,6 +212,9 @@ func (s surveySaid) Remeasure(b survey.Blunder) string {
 // Signed shows a length to a tenth with its sign.
 func (surveySaid) Signed(v float64) string { return signedMm(v) }
 
+// Half95 shows half of the interval that holds a length with 95 %.
+func (surveySaid) Half95(sd float64) string { return fmt.Sprintf("%.1f", workshop.HalfOf95*sd) }
+
 // Tenths shows a length to a tenth.
 func (surveySaid) Tenths(v float64) string { return fmt.Sprintf("%.1f", math.Abs(v)) }
 

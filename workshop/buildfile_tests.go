@@ -158,12 +158,15 @@ func (t *telling) measurements(ctx context.Context) []buildfile.Block {
 	if len(t.r.Evidence) == 0 {
 		return []buildfile.Block{{Text: "No measurement is kept."}}
 	}
-	var blocks []buildfile.Block
+	blocks := []buildfile.Block{{Text: doubtWords}}
 	for i := range t.r.Evidence {
 		blocks = append(blocks, t.measurement(ctx, &t.r.Evidence[i])...)
 	}
 	return blocks
 }
+
+// doubtWords say what the doubt of a figure means, wherever it stands in the file.
+const doubtWords = "± is twice the standard uncertainty: with 95 % the true value lies that near. From and To are the two ends of it."
 
 func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildfile.Block {
 	job := ""
@@ -188,7 +191,7 @@ func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildf
 	if len(e.Figures) == 0 {
 		return blocks
 	}
-	table := buildfile.Table{Head: []string{"Figure", "Value", "From", "To", "Unit"}, Shares: []float64{7, 2.4, 2.4, 2.4, 2}, Right: []bool{false, true, true, true, false}}
+	table := buildfile.Table{Head: []string{"Figure", "Value", "From, 95 %", "To, 95 %", "Unit"}, Shares: []float64{7, 2.4, 2.4, 2.4, 2}, Right: []bool{false, true, true, true, false}}
 	for _, f := range e.Figures {
 		table.Rows = append(table.Rows, []string{f.Name, figureIn(f), boundText(f.Low), boundText(f.High), f.Unit})
 	}

@@ -18,7 +18,7 @@ func TestVerdicts(t *testing.T) {
 		verdict string
 		words   []string
 	}{
-		{"well within", single(25, 0.01, new(24.0), nil), Pass, []string{"25.000 +- 0.010", "at least 24", "over 99.9 %", "95 % was asked"}},
+		{"well within", single(25, 0.01, new(24.0), nil), Pass, []string{"25.000 +- 0.020 (95 %)", "at least 24", "over 99.9 %", "95 % was asked"}},
 		{"well outside", single(23, 0.01, new(24.0), nil), Fail, []string{"within is under 0.1 %"}},
 		{"near", single(24.005, 0.01, new(24.0), nil), CannotTell, []string{"too near", "69.1 %", "5 % would fail"}},
 		{"no room between", single(0, 1, new(-1.0), new(1.0)), CannotTell, []string{"no value could pass"}},
@@ -71,7 +71,7 @@ func TestWhatWouldDecide(t *testing.T) {
 		t.Errorf("with five readings of sd %g: %s", *again.ReadingsSD, again.Verdict)
 	}
 	near := examined(t, single(24.005, 0.01, new(24.0), nil))
-	if !strings.Contains(near.Next[0], "at most 0.003 ") {
+	if !strings.Contains(near.Next[0], "at most +- 0.0059 (95 %)") {
 		t.Fatalf("%q", near.Next)
 	}
 	if better := examined(t, single(24.005, 0.00303, new(24.0), nil)); better.Verdict != Pass {

@@ -48,8 +48,8 @@ func (r *Result) decides(m measured) []string {
 		}
 		return next
 	}
-	return append(next, fmt.Sprintf("a standard uncertainty of at most %s would let it %s if the value stays (a bound of +- %s where the instrument is all of it)",
-		roundDown(u), word, roundDown(u*math.Sqrt(3))))
+	return append(next, fmt.Sprintf("a doubt of at most +- %s (95 %%) would let it %s if the value stays (an instrument off by at most %s where it is all of the doubt)",
+		roundDown(component{u, math.Inf(1)}.reach(0.025)), word, roundDown(u*math.Sqrt(3))))
 }
 
 // margin is how far the value is from the nearest limit, and whether within.
@@ -86,7 +86,8 @@ func moreReadings(m measured, r *Result, passes bool) int {
 }
 
 func (r *Result) value() string {
-	return strings.TrimSpace(fmt.Sprintf("%s +- %s %s", r.figure(r.Mean), r.figure(r.StandardUncertainty), r.Unit))
+	value := strings.TrimSpace(fmt.Sprintf("%s +- %s %s", r.figure(r.Mean), r.figure(r.Half(0.95)), r.Unit))
+	return value + " (95 %)"
 }
 
 func (r *Result) limits() string {

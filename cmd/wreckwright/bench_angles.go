@@ -107,7 +107,7 @@ func writeAxles(w io.Writer, r anglesResult) {
 		line("total weight", "kg", &x.TotalKg, nil)
 		line("front", "%", &x.FrontPercent, nil)
 		line("left", "%", &x.LeftPercent, nil)
-		fmt.Fprintf(table, "cross-weight, front right with rear left\t%.2f +- %.2f %%\n", x.CrossPercent, x.CrossSD)
+		fmt.Fprintf(table, "cross-weight, front right with rear left\t%.2f +- %.2f %%\n", x.CrossPercent, half95*x.CrossSD)
 		line("rear left less rear right", "kg", &x.BiteKg, nil)
 	}
 	for _, side := range []string{"left", "right"} {
@@ -122,7 +122,10 @@ func writeAxles(w io.Writer, r anglesResult) {
 	table.Flush()
 }
 
-// doubtful is a figure with its standard deviation.
+// half95 standard deviations to both sides hold 95 per cent.
+const half95 = 1.959964
+
+// doubtful is a figure with the half width of its 95 % interval.
 func doubtful(x, sd *float64) string {
 	switch {
 	case x == nil:
@@ -130,7 +133,7 @@ func doubtful(x, sd *float64) string {
 	case sd == nil || *sd == 0:
 		return fmt.Sprintf("%.2f", *x)
 	}
-	return fmt.Sprintf("%+.2f +- %.2f", *x, *sd)
+	return fmt.Sprintf("%+.2f +- %.2f", *x, half95**sd)
 }
 
 func adjustmentWords(a angles.Adjustment) string {
