@@ -25,7 +25,7 @@ func (s *Server) entryAdd(w http.ResponseWriter, r *http.Request) error {
 	if e.On == "" {
 		e.On = s.today()
 	}
-	receipts, err := s.editedPhotos(r, f, nil)
+	receipts, err := s.editedFiles(r, f, nil, s.uploads)
 	if err != nil {
 		return err
 	}

@@ -69,7 +69,7 @@ func (s *Server) entryEdit(w http.ResponseWriter, r *http.Request) error {
 	e.Rev = f.rev()
 	f.readEntry(&e, rb.Car.Currency)
 	f.notAhead("on", "the date", s.today())
-	receipts, err := s.editedPhotos(r, f, old.Receipts)
+	receipts, err := s.editedFiles(r, f, old.Receipts, s.uploads)
 	if err != nil {
 		return err
 	}

@@ -20,7 +20,7 @@ func (s *Server) findingAdd(w http.ResponseWriter, r *http.Request) error {
 	if finding.On == "" {
 		finding.On = s.today()
 	}
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}

@@ -50,7 +50,13 @@ func (s *Server) findingEdit(w http.ResponseWriter, r *http.Request) error {
 // ones are kept, also when the form meets a conflict and is sent once more: what
 // the conflict page sends again is taken from the request.
 func (s *Server) editedPhotos(r *http.Request, f *Form, had []rebuild.Attachment) ([]rebuild.Attachment, error) {
-	more, err := s.uploads(r, f, "photos")
+	return s.editedFiles(r, f, had, s.photosOf)
+}
+
+// editedFiles is editedPhotos where what comes now is taken otherwise: records as
+// well, where a form asks for those.
+func (s *Server) editedFiles(r *http.Request, f *Form, had []rebuild.Attachment, take func(*http.Request, *Form, string) ([]rebuild.Attachment, error)) ([]rebuild.Attachment, error) {
+	more, err := take(r, f, "photos")
 	if err != nil {
 		return nil, err
 	}

@@ -61,7 +61,7 @@ func (s *Server) jobOutcome(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	proofs, err := s.editedPhotos(r, f, job.Proofs)
+	proofs, err := s.editedFiles(r, f, job.Proofs, s.uploads)
 	if err != nil {
 		return err
 	}

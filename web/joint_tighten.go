@@ -128,7 +128,7 @@ func (s *Server) jointTighten(w http.ResponseWriter, r *http.Request) error {
 	}
 	t := s.readTightening(f, j, distanceUnit(rb))
 	t.Photos = s.filesBack(r, f)
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}

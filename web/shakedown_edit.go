@@ -186,7 +186,7 @@ func (s *Server) runFound(w http.ResponseWriter, r *http.Request) error {
 	var finding rebuild.Finding
 	f.readFinding(&finding)
 	f.notAhead("on", "the day it was found", s.today())
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}

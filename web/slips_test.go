@@ -18,6 +18,8 @@ func TestUselessFilesAreRefused(t *testing.T) {
 	for _, c := range []struct{ name, content, says string }{
 		{"IMG_3.jpg", "", "is empty"},
 		{"setup.exe", "MZ\x90\x00\x03\x00\x00\x00\x04\x00\x00\x00\xff\xff", "take a photo of what it shows"},
+		{"fake.jpg", "this is a text", "is none by its content"},
+		{"notes.txt", "this is a text", "is no photo"},
 		{"page.jpg", "<!doctype html><script>alert(1)</script>", "take a photo of what it shows"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

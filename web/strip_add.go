@@ -18,7 +18,7 @@ func (s *Server) stripAdd(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}

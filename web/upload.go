@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"mime/multipart"
 	"net/http"
+	"path"
 	"slices"
 	"strings"
 
@@ -20,6 +21,29 @@ const maxFile = 50 << 20
 // refused does no harm: nothing points to it.
 func (s *Server) uploads(r *http.Request, f *Form, field string) ([]rebuild.Attachment, error) {
 	return s.uploadsUpTo(r, f, field, maxFile)
+}
+
+// photosOf is uploads where a photo is asked for: what shows no picture by its
+// content, whatever it is called, is a problem of the form.
+func (s *Server) photosOf(r *http.Request, f *Form, field string) ([]rebuild.Attachment, error) {
+	files, err := s.uploads(r, f, field)
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(files, func(a rebuild.Attachment) bool {
+		if !a.IsImage() {
+			f.problem(field, "the file %q is no photo; choose a picture of it", a.Name)
+		}
+		return !a.IsImage()
+	}), nil
+}
+
+// pictureNames are the endings of files that say they are pictures.
+var pictureNames = []string{".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".heif", ".avif", ".bmp", ".tif", ".tiff"}
+
+// saysPicture reports a name that is one of a picture.
+func saysPicture(name string) bool {
+	return slices.Contains(pictureNames, strings.ToLower(path.Ext(name)))
 }
 
 // uploadsUpTo is uploads for files of at most so many bytes.
@@ -45,6 +69,10 @@ func (s *Server) uploadsUpTo(r *http.Request, f *Form, field string, most int64)
 		}
 		if !evidence(a.MediaType) {
 			f.problem(field, "the file %q is neither a picture nor a PDF, a text, a recording or a film; take a photo of what it shows", header.Filename)
+			continue
+		}
+		if saysPicture(header.Filename) && !strings.HasPrefix(a.MediaType, "image/") {
+			f.problem(field, "the file %q is called a picture and is none by its content; choose the photo once more", header.Filename)
 			continue
 		}
 		if s.isBroken(r, a) {

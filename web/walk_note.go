@@ -16,7 +16,7 @@ func (s *Server) walkNote(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	photos, err := s.uploads(r, f, "photos")
+	photos, err := s.photosOf(r, f, "photos")
 	if err != nil {
 		return err
 	}
