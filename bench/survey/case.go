@@ -52,10 +52,10 @@ type Case struct {
 
 // What is taken where a case says nothing.
 const (
-	defaultSDMm       = 1.0 // ref: DESIGN_SURVEY
-	defaultHeightSDMm = 1.5 // ref: DESIGN_SURVEY
-	defaultBuildSDMm  = 1.0 // ref: DESIGN_SURVEY
-	defaultTolerance  = 3.0 // ref: COMMON_PRACTICE
+	UsualTapeSDMm    = 1.0 // ref: DESIGN_SURVEY
+	UsualHeightSDMm  = 1.5 // ref: DESIGN_SURVEY
+	UsualScatterMm   = 1.0 // of the build; ref: DESIGN_SURVEY
+	UsualToleranceMm = 3.0 // ref: COMMON_PRACTICE
 )
 
 // The limits of a case.
@@ -105,18 +105,18 @@ func (c Case) withDefaults() Case {
 	c.Levels = append([]Level(nil), c.Levels...)
 	c.Nominal = append([]Nominal(nil), c.Nominal...)
 	for k := range c.Distances {
-		c.Distances[k].SDMm = orElse(c.Distances[k].SDMm, defaultSDMm)
+		c.Distances[k].SDMm = orElse(c.Distances[k].SDMm, UsualTapeSDMm)
 	}
 	for k := range c.Heights {
-		c.Heights[k].SDMm = orElse(c.Heights[k].SDMm, defaultHeightSDMm)
+		c.Heights[k].SDMm = orElse(c.Heights[k].SDMm, UsualHeightSDMm)
 	}
 	for k := range c.Levels {
-		c.Levels[k].SDMm = orElse(c.Levels[k].SDMm, defaultHeightSDMm)
+		c.Levels[k].SDMm = orElse(c.Levels[k].SDMm, UsualHeightSDMm)
 	}
 	for k := range c.Nominal {
-		c.Nominal[k].SDMm = orElse(c.Nominal[k].SDMm, defaultBuildSDMm)
+		c.Nominal[k].SDMm = orElse(c.Nominal[k].SDMm, UsualScatterMm)
 	}
-	c.ToleranceMm = orElse(c.ToleranceMm, defaultTolerance)
+	c.ToleranceMm = orElse(c.ToleranceMm, UsualToleranceMm)
 	return c
 }
 

@@ -94,7 +94,8 @@ func (d *design) redundancies() []float64 {
 const leastLines = 3
 
 // doubts tells of each point how well it is known against those that are known
-// best; limit is up to which doubt a point counts as fixed.
+// best; limit is up to which doubt (95 %) a point counts as
+// fixed.
 func (d *design) doubts(limit float64) []PointDoubt {
 	dims := d.net.dims
 	list := make([]PointDoubt, len(d.net.ids))
@@ -117,7 +118,7 @@ func (d *design) doubts(limit float64) []PointDoubt {
 		var sds []float64
 		for i := range list {
 			list[i].tell(q, i, dims)
-			list[i].Fixed = list[i].Lines >= leastLines && list[i].SDMm <= limit
+			list[i].Fixed = list[i].Lines >= leastLines && sureSDs*list[i].SDMm <= limit
 		}
 		for _, i := range anchors {
 			sds = append(sds, list[i].SDMm)

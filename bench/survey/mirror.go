@@ -11,7 +11,7 @@ type twins struct {
 }
 
 func (c Case) twins(n numbering) twins {
-	t := twins{sd: defaultBuildSDMm}
+	t := twins{sd: UsualScatterMm}
 	for _, p := range c.Pairs {
 		t.left, t.right = append(t.left, n.of[p.Left]), append(t.right, n.of[p.Right])
 	}

@@ -191,7 +191,7 @@ func TestRivalsAreSetAside(t *testing.T) {
 			sets++
 			out := 0
 			for _, x := range r.Residuals {
-				if !slices.Contains(suspect.Readings, readingName(x.Kind, x.From, x.To)) {
+				if !slices.Contains(suspect.Readings, ReadingName(x.Kind, x.From, x.To)) {
 					continue
 				}
 				if x.Out {

@@ -148,7 +148,7 @@ func (d *design) bestFurther(s Sketch, lines []reading) (reading, bool) {
 	}
 	for i, read := range heights {
 		if read < s.Heights.times() && !s.Points[i].Floor {
-			try(reading{kind: height, from: i, to: -1, sd: defaultHeightSDMm})
+			try(reading{kind: height, from: i, to: -1, sd: UsualHeightSDMm})
 		}
 	}
 	return best, most > 0

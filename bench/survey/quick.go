@@ -100,7 +100,7 @@ type quick struct {
 //
 // ref: DESIGN_SURVEY_AIDS
 func ExamineQuick(c QuickCase) (QuickResult, error) {
-	c.SDMm, c.ToleranceMm = orElse(c.SDMm, defaultSDMm), orElse(c.ToleranceMm, defaultTolerance)
+	c.SDMm, c.ToleranceMm = orElse(c.SDMm, UsualTapeSDMm), orElse(c.ToleranceMm, UsualToleranceMm)
 	q := &quick{c: c, r: QuickResult{ToleranceMm: c.ToleranceMm, Notes: []string{}}}
 	var err error
 	if q.of, err = quickLengths(c); err != nil {
@@ -114,7 +114,7 @@ func ExamineQuick(c QuickCase) (QuickResult, error) {
 	q.pattern()
 	q.verdict()
 	q.r.CannotSee = q.blind()
-	q.r.Cautions = []string{"Under a raised car: stand it on stands on level, firm ground, never on a jack alone; the maker's lifting points and procedure stand above this."}
+	q.r.Cautions = []string{underACar}
 	return q.r, nil
 }
 

@@ -52,8 +52,8 @@ func soundQuick(r QuickReading, first map[QuickLine]QuickReading, sd float64) er
 		return mistake(InQuick, r.Row, fmt.Sprintf("%s: %g mm", words, r.Mm), fmt.Sprintf("above 0 and at most %g mm", longestMm))
 	case r.MakerMm < 0 || r.MakerMm > longestMm || math.IsNaN(r.MakerMm):
 		return mistake(InQuick, r.Row, fmt.Sprintf("%s: %g mm given by the maker", words, r.MakerMm), fmt.Sprintf("above 0 and at most %g mm, or nothing", longestMm))
-	case again && math.Abs(f.Mm-r.Mm) > repeatSDs*math.Sqrt2*sd:
-		return mistake(InQuick, r.Row, fmt.Sprintf("%s: %g mm here, %g mm before", words, r.Mm, f.Mm), fmt.Sprintf("readings of one line within %.3g mm; measure it again", repeatSDs*math.Sqrt2*sd))
+	case again && math.Abs(f.Mm-r.Mm) > RepeatSDs*math.Sqrt2*sd:
+		return mistake(InQuick, r.Row, fmt.Sprintf("%s: %g mm here, %g mm before", words, r.Mm, f.Mm), fmt.Sprintf("readings of one line within %.3g mm; measure it again", RepeatSDs*math.Sqrt2*sd))
 	case again && f.MakerMm > 0 && r.MakerMm > 0 && f.MakerMm != r.MakerMm:
 		return mistake(InQuick, r.Row, fmt.Sprintf("%s: the maker gives %g mm here, %g mm before", words, r.MakerMm, f.MakerMm), "one figure for each line")
 	}

@@ -66,6 +66,12 @@ type Residual struct {
 	Line       int     `json:"line"`
 }
 
+// OffMm is read - adjusted: above 0 it reads too long, as [Blunder].ByMm.
+func (r Residual) OffMm() float64 { return -r.ResidualMm }
+
+// InDoubts is OffMm in its own doubts, with the same sign.
+func (r Residual) InDoubts() float64 { return -r.W }
+
 // Chi2 is the weighted sum of squared residuals with its bounds.
 type Chi2 struct {
 	Value float64 `json:"value"`
@@ -73,6 +79,20 @@ type Chi2 struct {
 	Low   float64 `json:"low"`
 	High  float64 `json:"high"`
 }
+
+// ReadingName is a reading in words.
+func ReadingName(kind, from, to string) string {
+	switch kind {
+	case height.String():
+		return "height of " + from
+	case level.String():
+		return "level of " + to + " over " + from
+	}
+	return from + " to " + to
+}
+
+// Name is the reading in words.
+func (r Residual) Name() string { return ReadingName(r.Kind, r.From, r.To) }
 
 // Blunder is a reading taken out.
 type Blunder struct {
@@ -120,7 +140,7 @@ type Congruence struct {
 // Weak is a point that the readings do not fix.
 type Weak struct {
 	ID        string   `json:"id"`
-	SDMm      float64  `json:"sd_mm"`
+	SDMm      float64  `json:"sd_mm"` // one standard deviation; twice that is over the limit
 	Direction string   `json:"direction"`
 	Measure   []string `json:"measure"`
 	SDThenMm  float64  `json:"sd_then_mm"`

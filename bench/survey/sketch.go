@@ -123,7 +123,7 @@ func (s Sketch) candidates() []reading {
 		for j, q := range s.Points[:i] {
 			mm := math.Hypot(math.Hypot(p.X-q.X, p.Y-q.Y), p.Z-q.Z)
 			if mm >= shortestMm && mm <= s.ReachMm && unobstructed(p, q, lowest) {
-				list = append(list, reading{kind: distance, from: j, to: i, mm: mm, sd: defaultSDMm})
+				list = append(list, reading{kind: distance, from: j, to: i, mm: mm, sd: UsualTapeSDMm})
 			}
 		}
 	}

@@ -65,11 +65,11 @@ func expectedSD() string {
 	return fmt.Sprintf("a standard deviation of %g to %g mm", smallestSDMm, largestSDMm)
 }
 
-// Repeats further apart than four of their standard deviations are two
-// different distances, or one misread: no adjustment should choose.
+// RepeatSDs is how many of their standard deviations repeats lie apart at most. Further
+// apart they are two different distances, or one misread: no adjustment should choose.
 //
 // ref: DESIGN_SURVEY
-const repeatSDs = 4.0
+const RepeatSDs = 4.0
 
 func soundRepeats(c Case, n numbering) error {
 	first := map[[2]int]Distance{}
@@ -80,7 +80,7 @@ func soundRepeats(c Case, n numbering) error {
 			first[key] = d
 			continue
 		}
-		if limit := repeatSDs * math.Hypot(f.SDMm, d.SDMm); math.Abs(f.Mm-d.Mm) > limit {
+		if limit := RepeatSDs * math.Hypot(f.SDMm, d.SDMm); math.Abs(f.Mm-d.Mm) > limit {
 			return mistake(InDistances, d.Row, fmt.Sprintf("%s to %s: %g mm here, %g mm %s", d.From, d.To, d.Mm, f.Mm, onLine(f.Row)),
 				fmt.Sprintf("readings of one distance within %.3g mm; measure it again", limit))
 		}
@@ -188,7 +188,7 @@ func soundHeights(c Case, n numbering) error {
 			return mistake(InHeights, h.Row, fmt.Sprintf("%s: %g mm", h.Point, h.Mm), fmt.Sprintf("at most %g mm", longestMm))
 		case !goodSD(h.SDMm):
 			return mistake(InHeights, h.Row, fmt.Sprintf("%s: sd %g mm", h.Point, h.SDMm), expectedSD())
-		case again && math.Abs(f.Mm-h.Mm) > repeatSDs*math.Hypot(f.SDMm, h.SDMm):
+		case again && math.Abs(f.Mm-h.Mm) > RepeatSDs*math.Hypot(f.SDMm, h.SDMm):
 			return mistake(InHeights, h.Row, fmt.Sprintf("%s: %g mm here, %g mm %s", h.Point, h.Mm, f.Mm, onLine(f.Row)), "readings of one height that agree; measure it again")
 		case !again:
 			first[h.Point] = h
@@ -223,7 +223,7 @@ func soundLevels(c Case, n numbering) error {
 			first[key] = Level{Mm: mm, SDMm: l.SDMm, Row: l.Row}
 			continue
 		}
-		if limit := repeatSDs * math.Hypot(f.SDMm, l.SDMm); math.Abs(f.Mm-mm) > limit {
+		if limit := RepeatSDs * math.Hypot(f.SDMm, l.SDMm); math.Abs(f.Mm-mm) > limit {
 			before := f.Mm
 			if key[0] != l.From {
 				before = -f.Mm

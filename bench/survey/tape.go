@@ -27,7 +27,7 @@ type PointDoubt struct {
 	SDMm      float64 `json:"sd_mm"`
 	Direction string  `json:"direction"`
 	Lines     int     `json:"lines"` // points it is measured to
-	Fixed     bool    `json:"fixed"`
+	Fixed     bool    `json:"fixed"` // within the tolerance for 95 %
 }
 
 // linesEach is how many lines every point gets: one to spare over what a place
@@ -68,7 +68,7 @@ func (p *tapePlan) heights() {
 	for range p.s.Heights.times() {
 		for i, point := range p.s.Points {
 			if !point.Floor {
-				p.d.add(reading{kind: height, from: i, to: -1, sd: defaultHeightSDMm})
+				p.d.add(reading{kind: height, from: i, to: -1, sd: UsualHeightSDMm})
 			}
 		}
 	}
@@ -204,7 +204,7 @@ func (p *tapePlan) order() {
 		}
 		p.tape.Lines = append(p.tape.Lines, TapeLine{From: p.d.net.ids[r.from], To: p.d.net.ids[r.to], Mm: r.mm, Group: group})
 	}
-	p.tape.Points = p.d.doubts(defaultTolerance)
+	p.tape.Points = p.d.doubts(UsualToleranceMm)
 	p.notes()
 }
 

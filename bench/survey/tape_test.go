@@ -239,7 +239,8 @@ func TestProgress(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if state.Fixed < fixed || state.Done {
+		// The doubt is told against the best known points: as these change, one may fall back.
+		if state.Fixed < fixed-1 || state.Done {
 			t.Errorf("%d lines: %d fixed, %d before, done %v", n, state.Fixed, fixed, state.Done)
 		}
 		fixed = state.Fixed

@@ -14,9 +14,13 @@ const (
 	readingsPerWeak = 2
 )
 
+// sureSDs is how many standard deviations either side hold 95 %: a point is fixed to
+// a limit where so many lie within it.
+const sureSDs = 1.96
+
 var directions = []string{"fore and aft", "across", "in height"}
 
-// weak names the points whose doubt is over the limit in some direction, the
+// weak names the points whose doubt (95 %) is over the limit in some direction, the
 // worst first, with the further readings that would narrow it most.
 func (a *adjustment) weak(limit float64) []Weak {
 	dims := a.net.dims
@@ -28,7 +32,7 @@ func (a *adjustment) weak(limit float64) []Weak {
 	var list []one
 	for i := range a.net.ids {
 		lengths, along := axes(a.q, i*dims, dims)
-		if lengths[0] > limit {
+		if sureSDs*lengths[0] > limit {
 			list = append(list, one{i, lengths[0], along[0]})
 		}
 	}
@@ -77,11 +81,11 @@ func (a *adjustment) propose(point int, along []float64) ([]string, float64) {
 		}
 		for j := range a.net.ids {
 			if !had[j] {
-				try(reading{from: point, to: j, sd: defaultSDMm})
+				try(reading{from: point, to: j, sd: UsualTapeSDMm})
 			}
 		}
 		if !heightRead {
-			try(reading{kind: height, from: point, to: -1, sd: defaultHeightSDMm})
+			try(reading{kind: height, from: point, to: -1, sd: UsualHeightSDMm})
 		}
 		if best.from < 0 {
 			break
@@ -142,5 +146,5 @@ func mostInHeight(weak []Weak, points int) bool {
 }
 
 func weakNote(weak []Weak) string {
-	return fmt.Sprintf("Distances hardly fix the heights here: %s is doubtful by %.3g mm in height, and other shapes may fit as well. Read the height of every point over one level plane, each twice, or run lines to marks on the floor.", weak[0].ID, weak[0].SDMm)
+	return fmt.Sprintf("Distances hardly fix the heights here: %s is doubtful by +-%.2g mm in height (95 %%), and other shapes may fit as well. Read the height of every point over one level plane, each twice, or run lines to marks on the floor.", weak[0].ID, sureSDs*weak[0].SDMm)
 }

@@ -88,8 +88,11 @@ func (b surveyCommand) placed(err error) error {
 		return fmt.Errorf("bench survey: %w", err)
 	}
 	file := map[survey.Input]string{survey.InDistances: b.Distances, survey.InNominal: b.Nominal, survey.InPairs: b.Pairs, survey.InHeights: b.Heights, survey.InLevels: b.Levels}[wrong.Input]
-	if file == "" {
+	switch {
+	case wrong.Input == survey.InTolerance:
 		return misuse{fmt.Errorf("--tolerance-mm: %w", err)}
+	case file == "":
+		return misuse{fmt.Errorf("%s: %w", wrong.Input, err)}
 	}
 	return &casefile.Error{File: file, Line: wrong.Row, Problem: wrong.Problem, Expected: wrong.Expected}
 }
@@ -118,21 +121,11 @@ func writeSurvey(w io.Writer, r survey.Result) {
 func writeSurveyReadings(w io.Writer, r survey.Result) {
 	fmt.Fprintf(w, "\nreadings: scatter %.3g times the doubt entered; sum of squares %.4g, %.4g to %.4g expected with %d to spare\n", r.Sigma0, r.Chi2.Value, r.Chi2.Low, r.Chi2.High, r.Chi2.DoF)
 	for _, b := range r.Blunders {
-		fmt.Fprintf(w, "  wrong: %s, line %d, by %+.1f mm (+-%.1f); measure it again\n", readingName(b.Kind, b.From, b.To), b.Line, b.ByMm, 2*b.SDMm)
+		fmt.Fprintf(w, "  wrong: %s, line %d, by %+.1f mm (+-%.1f); measure it again\n", survey.ReadingName(b.Kind, b.From, b.To), b.Line, b.ByMm, 2*b.SDMm)
 	}
 	for _, s := range r.Suspects {
 		fmt.Fprintf(w, "  one of %s: %s\n", strings.Join(s.Readings, ", "), s.Why)
 	}
-}
-
-func readingName(kind, from, to string) string {
-	switch kind {
-	case "height":
-		return "height of " + from
-	case "level":
-		return "level of " + to + " over " + from
-	}
-	return from + " to " + to
 }
 
 func writeSurveyCompared(w io.Writer, r survey.Result) {
@@ -156,9 +149,9 @@ func writeSurveyCompared(w io.Writer, r survey.Result) {
 
 func writeSurveyWeak(w io.Writer, r survey.Result) {
 	for _, p := range r.Weak {
-		fmt.Fprintf(w, "  not fixed: %s %s, doubt %.1f mm", p.ID, p.Direction, p.SDMm)
+		fmt.Fprintf(w, "  not fixed: %s %s, doubt +-%.1f mm (95 %%)", p.ID, p.Direction, 2*p.SDMm)
 		if len(p.Measure) > 0 {
-			fmt.Fprintf(w, "; measure %s (then %.1f mm)", strings.Join(p.Measure, " and "), p.SDThenMm)
+			fmt.Fprintf(w, "; measure %s (then +-%.1f mm)", strings.Join(p.Measure, " and "), 2*p.SDThenMm)
 		}
 		fmt.Fprintln(w)
 	}
