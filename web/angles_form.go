@@ -28,8 +28,9 @@ func axleOf(wheel string) string {
 	return "rear"
 }
 
-// anglesText reads the whole form into the text of a case file.
-func (f *Form) anglesText(t readingText) string {
+// anglesText reads the whole form into the text of a case file. What is half read
+// is left out of it, and named.
+func (f *Form) anglesText(t readingText) (text string, leftOut []string) {
 	show := f.Value("show")
 	if show != workshop.ShowMinutes {
 		show = workshop.ShowDegrees
@@ -41,9 +42,13 @@ func (f *Form) anglesText(t readingText) string {
 		a.readWheel(wheel)
 	}
 	a.readFloor()
-	for _, list := range []string{"ride_height_mm.", "tyre_pressure_bar.", "corner_weights_kg."} {
-		for _, wheel := range wheelKeys {
-			a.measure(list + wheel)
+	for _, list := range []struct{ key, name string }{{"ride_height_mm.", "the ride heights"}, {"tyre_pressure_bar.", "the tyre pressures"}, {"corner_weights_kg.", "the corner weights"}} {
+		four := make([]string, len(wheelKeys))
+		for i, wheel := range wheelKeys {
+			four[i] = list.key + wheel
+		}
+		if a.whole(list.name, "all four wheels", four...) {
+			a.measureAll(four)
 		}
 	}
 	a.readTurns()
@@ -55,14 +60,51 @@ func (f *Form) anglesText(t readingText) string {
 	for _, key := range []string{"camber_deg", "turn_deg", "floor_deg"} {
 		a.slant("reading_sd." + key)
 	}
-	return a.file.String()
+	return a.file.String(), a.leftOut
+}
+
+// whole reports whether fields that count only together are all filled; where
+// some are, it is said what is missing.
+func (f *anglesForm) whole(name, needs string, fields ...string) bool {
+	if !f.filled(fields...) {
+		return false
+	}
+	for _, field := range fields {
+		if f.Value(field) == "" {
+			f.half(field, name+": "+needs+" must be read")
+			return false
+		}
+	}
+	return true
+}
+
+// half names what is half read: left out of what is said, a mistake in what is
+// kept.
+func (f *anglesForm) half(field, text string) {
+	if f.Value("do") == "keep" {
+		f.problem(field, "%s; or clear it, or put the sheet aside half filled", capital(text))
+		return
+	}
+	f.leftOut = append(f.leftOut, text)
+}
+
+func (f *anglesForm) measureAll(fields []string) {
+	for _, field := range fields {
+		f.measure(field)
+	}
+}
+
+func (f *anglesForm) slantAll(fields []string) {
+	for _, field := range fields {
+		f.slant(field)
+	}
 }
 
 // readLines takes over how the lines stand.
 func (f *anglesForm) readLines() {
 	lined := false
 	for _, w := range wheelKeys {
-		lined = lined || f.filled("wheels."+w+".front_mm", "wheels."+w+".rear_mm")
+		lined = lined || f.edges(w)
 	}
 	way := f.Value("lines")
 	if way != "free" {
@@ -92,25 +134,71 @@ func (f *anglesForm) readLines() {
 	f.file.put("lines.gap", "["+strings.Join(gap, ", ")+"]")
 }
 
+// edges reports whether anything was read from a line to the rim of the wheel.
+func (f *anglesForm) edges(wheel string) bool {
+	return f.filled("wheels."+wheel+".front_mm", "wheels."+wheel+".rear_mm")
+}
+
 // readWheel takes over what was read at one wheel.
 func (f *anglesForm) readWheel(wheel string) {
-	in := "wheels." + wheel + "."
-	if f.filled(in+"front_mm", in+"rear_mm", in+"turned.front_mm", in+"turned.rear_mm") {
+	in, name := "wheels."+wheel+".", workshop.CornerWords(wheel)
+	edges := f.edges(wheel) && f.whole(name+", line to rim", "both edges and the rim", in+"front_mm", in+"rear_mm", "rim."+axleOf(wheel))
+	if edges {
 		if v := f.measured(f.t, "rim."+axleOf(wheel), "rim edge to edge, "+axleOf(wheel)); v != nil {
 			f.file.number(in+"rim_mm", *v)
 		}
+		f.edge(in + "front_mm")
+		f.edge(in + "rear_mm")
 	}
-	for _, key := range []string{"front_mm", "rear_mm", "turned.front_mm", "turned.rear_mm", "hub_x_mm"} {
-		f.measure(in + key)
+	if f.filled(in+"turned.front_mm", in+"turned.rear_mm") && f.whole(name+", half a turn on, line to rim", "both edges, before and there,", in+"front_mm", in+"rear_mm", in+"turned.front_mm", in+"turned.rear_mm") && edges {
+		f.edge(in + "turned.front_mm")
+		f.edge(in + "turned.rear_mm")
 	}
-	for _, key := range []string{"camber_deg", "turned.camber_deg", "reversed_camber_deg"} {
-		f.slant(in + key)
+	f.readCambers(in, name)
+	if edges || f.Value(in+"camber_deg") != "" {
+		f.measure(in + "hub_x_mm")
+	} else if f.Value(in+"hub_x_mm") != "" {
+		f.half(in+"front_mm", name+", hub along the line: both edges or the camber must be read")
 	}
-	if axleOf(wheel) == "rear" {
+	if axleOf(wheel) == "front" {
+		f.readSweep(in+"sweep.", name)
+	}
+}
+
+// readCambers takes over the camber of a wheel and what is taken out of it.
+func (f *anglesForm) readCambers(in, name string) {
+	f.slant(in + "camber_deg")
+	for _, more := range []struct{ key, name string }{{"turned.camber_deg", "half a turn on"}, {"reversed_camber_deg", "turned end for end"}} {
+		if f.Value(in+more.key) != "" && f.whole(name+", camber "+more.name, "the camber as it reads, too,", in+"camber_deg", in+more.key) {
+			f.slant(in + more.key)
+		}
+	}
+}
+
+// readSweep takes over a wheel steered out and in.
+func (f *anglesForm) readSweep(in, name string) {
+	turned := []string{in + "out_deg", in + "camber_out_deg", in + "in_deg", in + "camber_in_deg"}
+	tilts := []string{in + "pitch_out_deg", in + "pitch_in_deg"}
+	if !f.whole(name+", sweep", "both turns and both cambers", turned...) {
+		if f.filled(tilts...) && !f.filled(turned...) {
+			f.half(in+"out_deg", name+", tilt of the hub: the turns and cambers of the sweep must be read, too")
+		}
 		return
 	}
-	for _, key := range []string{"out_deg", "camber_out_deg", "in_deg", "camber_in_deg", "pitch_out_deg", "pitch_in_deg"} {
-		f.slant(in + "sweep." + key)
+	f.slantAll(turned)
+	if f.whole(name+", tilt of the hub", "both tilts", tilts...) {
+		f.slantAll(tilts)
+	}
+}
+
+// edge takes over the distance of a line from an edge: the line stands outside.
+func (f *anglesForm) edge(key string) {
+	if v := f.measured(f.t, key, workshop.AngleKeyWords(key)); v != nil {
+		if *v < 0 {
+			f.problem(key, "%s: %s mm is less than nothing; the line stands outside the wheel, so its distance is above 0", workshop.AngleKeyWords(key), trimNumber(*v))
+			return
+		}
+		f.file.number(key, *v)
 	}
 }
 
@@ -120,7 +208,7 @@ func (f *anglesForm) readFloor() {
 		if f.slant(in + "left_higher_deg") {
 			continue
 		}
-		if f.filled(in + "left_higher_mm") {
+		if f.whole("the floor, "+axle, "by how much, and over which track,", in+"left_higher_mm", in+"track_mm") {
 			f.measure(in + "left_higher_mm")
 			f.measure(in + "track_mm")
 		}
@@ -131,19 +219,21 @@ func (f *anglesForm) readFloor() {
 func (f *anglesForm) readTurns() {
 	any := false
 	for _, side := range []string{"left", "right"} {
-		for _, key := range []string{"inner_deg", "outer_deg"} {
-			any = f.slant("turns."+side+"."+key) || any
+		both := []string{"turns." + side + ".inner_deg", "turns." + side + ".outer_deg"}
+		if f.whole("toe-out on turns, steered to the "+side, "both wheels", both...) {
+			f.slantAll(both)
+			any = true
 		}
 	}
-	if any {
-		f.measure("turns.wheelbase_mm")
-		f.measure("turns.track_mm")
+	size := []string{"turns.wheelbase_mm", "turns.track_mm"}
+	if any && f.whole("toe-out on turns, share of a turn about one point", "wheelbase and track", size...) {
+		f.measureAll(size)
 	}
 }
 
 // readChassis takes over how the car is adjusted.
 func (f *anglesForm) readChassis() {
-	if f.filled("tie_rod.pitch_mm", "tie_rod.arm_mm") {
+	if f.whole("the track rod", "the thread and the arm", "tie_rod.pitch_mm", "tie_rod.arm_mm") {
 		f.measure("tie_rod.pitch_mm")
 		f.measure("tie_rod.arm_mm")
 		f.slant("tie_rod.angle_deg")
@@ -157,7 +247,11 @@ func (f *anglesForm) readChassis() {
 	}
 	f.measure("shim.spacing_mm")
 	f.measure("strut_top.above_lower_joint_mm")
-	if f.filled("springs.front_n_mm", "springs.rear_n_mm") && f.filled("corner_weights_kg.FL") {
+	weighed := []string{"springs.front_n_mm", "springs.rear_n_mm"}
+	for _, wheel := range wheelKeys {
+		weighed = append(weighed, "corner_weights_kg."+wheel)
+	}
+	if f.filled("springs.front_n_mm", "springs.rear_n_mm") && f.whole("the spring platforms", "both springs and all four weights", weighed...) {
 		for _, key := range springKeys {
 			f.measure("springs." + key)
 		}

@@ -31,7 +31,8 @@ func (s *Server) anglesMeasure(w http.ResponseWriter, r *http.Request) error {
 		return s.show(w, statusOf(f), "angles", page)
 	}
 	page.Keeping = f.Value("do") == "keep"
-	text := f.anglesText(readingsOf(r))
+	text, leftOut := f.anglesText(readingsOf(r))
+	page.LeftOut = leftOut
 	if err := page.examine(f, text); err != nil {
 		return err
 	}
@@ -60,6 +61,12 @@ func (p *anglesPage) examine(f *Form, text string) error {
 		return err
 	}
 	p.Said = newAnglesSaid(&said, nil, "")
+	for _, h := range said.Result.Hold {
+		if h.ReadAgain && p.Keeping && !f.Has("really", "1") {
+			p.Doubted = true
+			f.problem("wheels."+h.Wheel+".front_mm", "%s: %s; or tick that it really reads that", capital(workshop.CornerWords(h.Wheel)), h.Text)
+		}
+	}
 	return nil
 }
 

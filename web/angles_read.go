@@ -89,6 +89,8 @@ type anglesForm struct {
 	t    readingText
 	show string
 	file caseLines
+
+	leftOut []string // what is half read, and what it needs
 }
 
 // measure takes over a plain number, where one was typed.

@@ -19,6 +19,7 @@ type anglesSaid struct {
 	Wheels    []wheelSaid
 	Axles     []angleSaid // of the axles and of the whole car
 	Checks    []checkSaid
+	Hold      []signSaid // where nothing is turned yet
 	Adjust    []adjustSaid
 	Signs     []signSaid
 	Platforms []platformSaid
@@ -70,6 +71,9 @@ func newAnglesSaid(out *workshop.Angled, before *workshop.Angled, ghost string) 
 	s.Axles = axlesSaid(r, show)
 	for _, c := range r.Checks {
 		s.Checks = append(s.Checks, newCheckSaid(c, show))
+	}
+	for _, h := range r.Hold {
+		s.Hold = append(s.Hold, signSaid{Where: capital(workshop.CornerWords(h.Wheel)), Text: h.Text})
 	}
 	for _, a := range r.Adjust {
 		s.Adjust = append(s.Adjust, adjustWords(a, show))

@@ -25,6 +25,8 @@ type anglesPage struct {
 	Sheets   []rebuild.Sheet
 	From     *rebuild.Evidence // whose limits and adjusters the form opened with; nil: none
 	Keeping  bool              // it was to be kept
+	LeftOut  []string          // half read, and what it needs
+	Doubted  bool              // a reading no car shows is to be kept
 }
 
 // Trouble says above a list of problems what did not come about.

@@ -80,22 +80,22 @@ func TestAnglesMistakes(t *testing.T) {
 		{"wheels.FL.front_mm", "wide", "wheels.FL.front_mm", "is not a number"},
 		{"wheels.FL.camber_deg", "1°75'", "wheels.FL.camber_deg", "minutes run from 0 to 59"},
 		{"wheels.FR.camber_deg", "leaning", "wheels.FR.camber_deg", "is not an angle"},
-		{"wheels.FL.rear_mm", "", "wheels.FL.rear_mm", "is missing"},
-		{"rim.front", "", "rim.front", "is missing"},
+		{"wheels.FL.rear_mm", "", "wheels.FL.rear_mm", "must be read"},
+		{"rim.front", "", "rim.front", "must be read"},
 		{"rim.front", "48", "rim.front", "is impossible"},
 		{"wheels.FL.front_mm", "650", "wheels.FL.front_mm", "more than 30 degrees"},
-		{"wheels.FL.turned.front_mm", "151", "wheels.FL.turned.rear_mm", "is missing"},
-		{"wheels.FL.sweep.out_deg", "20", "wheels.FL.sweep.camber_out_deg", "is missing"},
+		{"wheels.FL.turned.front_mm", "151", "wheels.FL.turned.rear_mm", "must be read"},
+		{"wheels.FL.sweep.out_deg", "20", "wheels.FL.sweep.camber_out_deg", "must be read"},
 		{"lines", "free", "gap.front.mm", "need the distance between them"},
 		{"want.front.camber_deg.high", "", "want.front.camber_deg.low", "give both ends"},
 		{"want.front.camber_deg.high", "-3", "want.front.camber_deg.low", "is above"},
 		{"want.source", "", "want.source", "say where the limits are from"},
-		{"corner_weights_kg.FL", "360", "corner_weights_kg.FR", "is missing"},
-		{"ride_height_mm.RR", "340", "ride_height_mm.FL", "is missing"},
-		{"turns.left.inner_deg", "20", "turns.left.outer_deg", "is missing"},
-		{"tie_rod.arm_mm", "", "tie_rod.arm_mm", "is missing"},
+		{"corner_weights_kg.FL", "360", "corner_weights_kg.FR", "must be read"},
+		{"ride_height_mm.RR", "340", "ride_height_mm.FL", "must be read"},
+		{"turns.left.inner_deg", "20", "turns.left.outer_deg", "must be read"},
+		{"tie_rod.arm_mm", "", "tie_rod.arm_mm", "must be read"},
 		{"tie_rod.pitch_mm", "90", "tie_rod.pitch_mm", "is impossible"},
-		{"floor.front.left_higher_mm", "6", "floor.front.track_mm", "is missing"},
+		{"floor.front.left_higher_mm", "6", "floor.front.track_mm", "must be read"},
 		{"on", "2031-01-01", "on", "has not come yet"},
 	} {
 		f := readCar()
@@ -107,7 +107,32 @@ func TestAnglesMistakes(t *testing.T) {
 			t.Errorf("%s: %q is not in the form any more", c.field, c.text)
 		}
 	}
+	for _, c := range []struct{ field, text, says string }{ // looked at, what is half read is left out and named
+		{"wheels.FL.rear_mm", "", "Front left, line to rim: both edges and the rim must be read"},
+		{"wheels.FL.turned.front_mm", "151", "Front left, half a turn on, line to rim"},
+		{"wheels.FL.sweep.out_deg", "20", "Front left, sweep: both turns and both cambers"},
+		{"corner_weights_kg.FL", "360", "The corner weights: all four wheels"},
+		{"floor.front.left_higher_mm", "6", "over which track"},
+		{"tie_rod.arm_mm", "", "The track rod: the thread and the arm"},
+	} {
+		f := readCar()
+		f.Set("do", "look")
+		f.Set(c.field, c.text)
+		g.wants(g.post(at, f), 200, "Left out, half read", c.says, "What the readings say")
+	}
 	g.wants(g.post(at, url.Values{"do": {"look"}}), 422, "there are none")
+	slip := readCar() // a slip of ten
+	slip.Set("do", "look")
+	slip.Set("wheels.FL.front_mm", "15.2")
+	page := g.post(at, slip)
+	g.wants(page, 200, "degrees of toe: read both edges and the rim again", "Nothing is turned there until then")
+	if strings.Contains(page.Body.String(), "Track rod ") {
+		t.Error("a slip of ten says what to turn")
+	}
+	slip.Set("do", "keep")
+	g.wants(g.post(at, slip), 422, "or tick that it really reads that", `name="really"`)
+	slip.Set("wheels.FL.front_mm", "-152")
+	g.wants(g.post(at, slip), 422, "less than nothing")
 	if n := len(g.now().Evidence); n != 0 {
 		t.Errorf("%d measurements were kept", n)
 	}
@@ -211,7 +236,7 @@ func TestAnglesAreReadAsWritten(t *testing.T) {
 // own reader.
 func TestAnglesFormWritesTheCommandsFile(t *testing.T) {
 	f := &Form{Values: readCar()}
-	text := f.anglesText(readingText{})
+	text, _ := f.anglesText(readingText{})
 	if len(f.Problems) > 0 {
 		t.Fatal(f.Problems)
 	}

@@ -5,13 +5,17 @@ import "math"
 // adjustments are what to turn where a figure does not pass: what the car stands
 // on first, since it moves all angles, then caster, then camber, since it moves
 // toe, then the rear axle, then the front one against the line in which the rear
-// axle will drive.
-func adjustments(c *Case, f figures, checks []CheckResult) []Adjustment {
+// axle will drive. At a wheel that is held nothing is turned.
+func adjustments(c *Case, f figures, checks []CheckResult, waits held) []Adjustment {
 	list := c.platformChange(f, checks)
-	list = append(list, c.casterChanges(f, checks)...)
+	for _, a := range c.casterChanges(f, checks) {
+		if !waits.at(a.Wheel) {
+			list = append(list, a)
+		}
+	}
 	carry := [4]float64{} // toe that a change of camber brings
 	for _, n := range Corners {
-		if !open(checks, "camber_deg", n.String()) {
+		if waits[n] || !open(checks, "camber_deg", n.String()) {
 			continue
 		}
 		a := c.camberChange(f, n, c.Want[n.axle()]["camber_deg"].Middle()-f[n.String()+".camber_deg"])
@@ -24,6 +28,9 @@ func adjustments(c *Case, f figures, checks []CheckResult) []Adjustment {
 	}
 	thrust, turned := f["thrust_deg"], false
 	for _, axle := range []int{1, 0} {
+		if waits.toe(axle) {
+			continue
+		}
 		targets, ok := c.toeTargets(f, checks, axle, thrust, carry)
 		if !ok && axle == 0 && turned {
 			targets, ok = followThrust(f, thrust)

@@ -31,6 +31,7 @@ type Result struct {
 	Missing []string      `json:"not_measured"` // what is wanted and was not measured
 	Verdict string        `json:"verdict"`
 	Why     string        `json:"why"`
+	Hold    []Hold        `json:"hold"` // wheels at which nothing is turned yet
 	Adjust  []Adjustment  `json:"adjust"`
 	Signs   []Sign        `json:"signs"`
 	Notes   []string      `json:"notes"`

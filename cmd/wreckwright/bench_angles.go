@@ -65,6 +65,11 @@ func writeAngles(w io.Writer, r anglesResult) {
 	table.Flush()
 	fmt.Fprintln(w)
 	writeAxles(w, r)
+	var waits []string
+	for _, h := range r.Hold {
+		waits = append(waits, h.Wheel+": "+h.Text)
+	}
+	writeList(w, "first; nothing is turned there until then", waits)
 	if len(r.Adjust) > 0 {
 		fmt.Fprintln(w, "\nadjust, in this order")
 		for _, a := range r.Adjust {
