@@ -26,7 +26,9 @@ type network struct {
 	release  []int64
 	fixed    []bool  // begun or done: release is when it really began
 	until    []int64 // of a fixed node: no earlier end than this
+	usual    []int64 // the likely length where it is needed
 	slots    [][]int64
+	slotted  []int32 // the nodes that have slots
 	every    []int64
 	before   [][]arc // predecessors
 	behind   [][]arc // successors
@@ -54,7 +56,7 @@ func newNetwork(p Problem) (*network, error) {
 		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
 		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
 		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n),
-		idle: make([]bool, n), outside: make([]bool, n),
+		usual: make([]int64, n), idle: make([]bool, n), outside: make([]bool, n),
 	}
 	copy(g.calendar, calendars)
 	for _, r := range p.Resources {
@@ -84,6 +86,7 @@ func newNetwork(p Problem) (*network, error) {
 
 func (g *network) addTask(p Problem, i int, t Task, today int64) {
 	g.likely[i] = p.ticks(t, t.planned())
+	g.usual[i] = p.ticks(t, t.usual())
 	g.release[i] = max(today, toTicks(t.NotBeforeDay))
 	switch {
 	case t.DoneDay != nil:
@@ -101,6 +104,9 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 			g.slots[i] = append(g.slots[i], toTicks(d))
 		}
 		slices.Sort(g.slots[i])
+		g.slotted = append(g.slotted, int32(i))
+		// A slot of today is not over because it is ten o'clock.
+		g.release[i] = max(today/tickDay*tickDay, toTicks(t.NotBeforeDay))
 		g.every[i] = max(tickHour, toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery)))
 	}
 	g.outside[i] = !t.ownWork()
@@ -135,12 +141,17 @@ func (t Task) length() uncertain.Range {
 //
 // ref: DESIGN_PLAN
 func (t Task) planned() float64 {
+	if t.Skip >= 0.5 && t.StartedDay == nil {
+		return 0
+	}
+	return t.usual()
+}
+
+// usual is the likely length of a task that is needed.
+func (t Task) usual() float64 {
 	length := t.length().Likely
 	if t.Again != nil && t.Again.Chance >= 0.5 {
 		length += t.Again.length().Likely
-	}
-	if t.Skip >= 0.5 && t.StartedDay == nil {
-		return 0
 	}
 	return length
 }

@@ -30,6 +30,10 @@ type player struct {
 	flow       [][]int32 // who hands over to whom
 	start, end []int64
 
+	refused []int32 // of what could not start: the resource of which too little was free last; -1: none
+	freedAt []int64 // when there was enough of it; -1: not yet
+	begun   []bool
+
 	free      []int32
 	missing   []int32
 	readyAt   []int64
@@ -42,6 +46,7 @@ func newPlayer(g *network, policy Policy, order []int32, flow [][]int32) *player
 	y := &player{
 		g: g, policy: policy, order: order, rank: make([]int32, g.n), flow: flow,
 		start: make([]int64, g.n), end: make([]int64, g.n), missing: make([]int32, g.n), readyAt: make([]int64, g.n),
+		refused: make([]int32, g.n), freedAt: make([]int64, g.n), begun: make([]bool, g.n),
 	}
 	for k, i := range order {
 		y.rank[i] = int32(k)
@@ -115,7 +120,7 @@ func (y *player) begin(work []int64) int64 {
 	y.running, y.waiting, y.candidate = y.running[:0], y.waiting[:0], y.candidate[:0]
 	copy(y.readyAt, g.release)
 	for i := range int32(g.n) {
-		y.missing[i] = int32(len(g.before[i]))
+		y.missing[i], y.refused[i], y.begun[i] = int32(len(g.before[i])), noResource, g.fixed[i]
 		switch {
 		case g.fixed[i]:
 			y.start[i] = g.release[i]
@@ -184,7 +189,7 @@ func (y *player) startAll(now int64, work []int64) (next int64, again bool) {
 	next = never
 	kept := y.candidate[:0]
 	for _, i := range y.candidate {
-		if work[i] > 0 && !y.fits(i) {
+		if work[i] > 0 && !y.mayHave(i, now) {
 			kept = append(kept, i)
 			continue
 		}
@@ -194,23 +199,44 @@ func (y *player) startAll(now int64, work []int64) (next int64, again bool) {
 				kept = append(kept, i)
 				continue
 			}
+			if work[i] > 0 && y.spoilsSlot(i, now) {
+				kept = append(kept, i)
+				continue
+			}
 		}
 		y.start[i], y.end[i] = now, g.end(i, now, work[i])
 		again = again || y.end[i] <= now
 		y.hold(i, 1)
+		y.begun[i] = true
 		y.running = append(y.running, i)
 	}
 	y.candidate = kept
 	return next, again
 }
 
-func (y *player) fits(i int32) bool {
-	for _, n := range y.g.needs[i] {
-		if y.free[n.resource] < n.count {
-			return false
-		}
+const noResource = int32(-1)
+
+// mayHave reports that what a node needs is free, and notes what is missing or
+// since when nothing is.
+func (y *player) mayHave(i int32, now int64) bool {
+	if r := y.lacks(i); r != noResource {
+		y.refused[i], y.freedAt[i] = r, -1
+		return false
+	}
+	if y.refused[i] != noResource && y.freedAt[i] < 0 {
+		y.freedAt[i] = now
 	}
 	return true
+}
+
+// lacks is a resource of which too little is free for a node.
+func (y *player) lacks(i int32) int32 {
+	for _, n := range y.g.needs[i] {
+		if y.free[n.resource] < n.count {
+			return n.resource
+		}
+	}
+	return noResource
 }
 
 // causes calls note for every node that held a node back in the last play: its
@@ -228,18 +254,7 @@ func (y *player) causes(i int32, note func(int32)) {
 	if s := g.slots[i]; s != nil && y.start[i] == s[0] && ready < s[0] {
 		return // it waited for its first slot, not for anything before it
 	}
-	freed, givers := int64(-1), y.givers(i, y.end[i]-y.start[i])
-	if y.policy == TakeNext {
-		givers = y.order
-		if g.begin(i, ready) >= y.start[i] {
-			givers = nil
-		}
-	}
-	for _, j := range givers {
-		if y.end[j] <= y.start[i] && y.end[j] > freed && j != i && (y.policy == KeepOrder || g.share(i, j)) {
-			freed = y.end[j]
-		}
-	}
+	freed, givers := y.freed(i)
 	for _, a := range g.before[i] {
 		if at := y.end[a.node] + a.lag; at == ready && at >= freed && at > g.release[i] {
 			note(a.node)
@@ -249,14 +264,29 @@ func (y *player) causes(i int32, note func(int32)) {
 		return
 	}
 	for _, j := range givers {
-		if y.end[j] == freed && j != i && (y.policy == KeepOrder || g.share(i, j)) {
+		if y.end[j] == freed && j != i && (y.policy == KeepOrder || g.mask[j]&(1<<y.refused[i]) != 0) {
 			note(j)
 		}
 	}
 }
 
-// share reports two nodes that hold the same resource.
-func (g *network) share(i, j int32) bool { return g.mask[i]&g.mask[j] != 0 }
+// freed is when the last of what a node took over was freed, and who may have done
+// that; -1 where it took over nothing.
+func (y *player) freed(i int32) (at int64, givers []int32) {
+	if y.policy == TakeNext {
+		if y.refused[i] == noResource {
+			return -1, nil
+		}
+		return y.freedAt[i], y.order
+	}
+	at, givers = -1, y.givers(i, y.end[i]-y.start[i])
+	for _, j := range givers {
+		if y.end[j] <= y.start[i] && j != i {
+			at = max(at, y.end[j])
+		}
+	}
+	return at, givers
+}
 
 // trace marks every node on which the last end hung, and counts it.
 func (y *player) trace(seen []bool, count func(int32)) {
