@@ -52,6 +52,9 @@ func rounded(f rebuild.EvidenceFigure, v float64) string {
 		return figure(v)
 	}
 	digits := min(max(0, -int(math.Floor(math.Log10(scale)))), 9)
+	if f.Unit == "°" { // limits of angles stand in hundredths: 0.35 is not 0.3
+		digits = max(digits, 2)
+	}
 	text := strconv.FormatFloat(v, 'f', digits, 64)
 	if v, err := strconv.ParseFloat(text, 64); err == nil && v == 0 {
 		return "0"
