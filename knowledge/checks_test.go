@@ -118,9 +118,10 @@ func TestMistakesInChecks(t *testing.T) {
 	}
 }
 
-// The law's limits of a kind stand beside the bound that it calls dangerous.
+// The law's limits of a kind stand beside the bound that it calls dangerous; these
+// grades are from memory.
 //
-// ref: MOT_MANUAL 1.4.2 parking brake; UK_CU_1986 reg. 27; the grades from memory
+// ref: MOT_MANUAL 1.4.2 parking brake; UK_CU_1986 reg. 27
 func TestDangerousBounds(t *testing.T) {
 	for _, tt := range []struct {
 		key, variant string
