@@ -80,6 +80,9 @@ func bodyWords(b buildfile.BodyPlot, longer float64) string {
 			moved++
 		}
 	}
+	if b.Untold != "" && moved == 0 {
+		return b.Untold
+	}
 	if moved == 0 {
 		return "Nothing shows that a point has moved. That holds for the points that were measured, within their doubt."
 	}

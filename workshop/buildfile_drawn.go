@@ -9,27 +9,30 @@ import (
 	"wreckwright/rebuild"
 )
 
-// drawn is the drawing of a measurement that has one, worked out anew from its raw
-// readings; nil where it has none, or where they give none any more.
-func (t *telling) drawn(ctx context.Context, e *rebuild.Evidence) *buildfile.Block {
+// drawn is the drawing of a measurement that has one with what belongs to it, worked
+// out anew from its raw readings; nil where it has none, or where they give none any
+// more.
+func (t *telling) drawn(ctx context.Context, e *rebuild.Evidence) []buildfile.Block {
 	switch e.Instrument {
 	case rebuild.InstrumentSurvey:
 		said, err := t.shop.SurveyAt(ctx, e)
 		if err != nil || said.Result == nil {
 			return nil
 		}
-		plot := bodyPlotOf(*said.Result)
-		for i := range plot.Points {
-			plot.Points[i].ID = t.cut(plot.Points[i].ID)
+		blocks := t.surveyBlocks(said)
+		if before := SurveyBefore(t.r, e); before != nil {
+			if was, err := t.shop.SurveyAt(ctx, before); err == nil && was.Result != nil {
+				blocks = append(blocks, t.surveyPull(before, was, said)...)
+			}
 		}
-		return &buildfile.Block{Body: &plot}
+		return blocks
 	case rebuild.InstrumentAngles:
 		said, err := t.shop.AnglesKept(ctx, e)
 		if err != nil {
 			return nil
 		}
 		plot := wheelPlotOf(said.Result)
-		return &buildfile.Block{Wheels: &plot}
+		return []buildfile.Block{{Wheels: &plot}}
 	}
 	return nil
 }

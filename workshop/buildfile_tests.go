@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -185,9 +186,7 @@ func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildf
 		{Verdict: &buildfile.Verdict{Word: string(e.Verdict), Of: e.Title, Text: sentences([]string{e.Why})}},
 		{Facts: factsOf("Day", shortDay(e.On), "Of the job", job, "When", phase, "Worked out by", e.Engine, "Raw readings", strings.Join(raw, "; "), "Note", e.Note)},
 	}
-	if drawn := t.drawn(ctx, e); drawn != nil {
-		blocks = append(blocks, *drawn)
-	}
+	blocks = append(blocks, t.drawn(ctx, e)...)
 	if len(e.Figures) == 0 {
 		return blocks
 	}
@@ -205,10 +204,12 @@ func figureText(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
 // so, not with all its noughts.
 func figureIn(f rebuild.EvidenceFigure) string {
 	switch {
-	case f.Unit == "%" && f.Value > 0 && f.Value < 0.1:
+	case f.Unit == "%" && f.Value > 0 && f.Value < 0.1, IsChance(f) && f.Value < 0.1:
 		return "under 0.1"
-	case f.Unit == "%" && f.Value < 100 && f.Value > 99.9:
+	case f.Unit == "%" && f.Value < 100 && f.Value > 99.9, IsChance(f) && f.Value > 99.9:
 		return "over 99.9"
+	case IsChance(f): // as the reason beside it says it
+		return strconv.FormatFloat(math.Round(f.Value*10)/10, 'f', -1, 64)
 	}
 	return figureText(f.Value)
 }

@@ -92,7 +92,7 @@ func (b BodySurvey) Examine() (Surveyed, error) {
 	if err != nil {
 		return out, b.mistake(err)
 	}
-	out.Result, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), surveyWhy(r.Why), surveyFigures(r)
+	out.Result, out.Verdict, out.Why, out.Figures = &r, rebuild.Verdict(r.Verdict), surveyWhy(r.Why), surveyFigures(r, len(out.Aside()))
 	return out, nil
 }
 
@@ -229,7 +229,7 @@ const (
 // mostMovedFigures bounds the points whose displacement is a figure of its own.
 const mostMovedFigures = 24
 
-func surveyFigures(r survey.Result) []rebuild.EvidenceFigure {
+func surveyFigures(r survey.Result, aside int) []rebuild.EvidenceFigure {
 	beyond, moved := 0, []rebuild.EvidenceFigure(nil)
 	for _, c := range r.Compared {
 		if c.Verdict == survey.Fail {
@@ -247,7 +247,9 @@ func surveyFigures(r survey.Result) []rebuild.EvidenceFigure {
 		}
 	}
 	list := []rebuild.EvidenceFigure{}
-	if r.Against != survey.AgainstNothing {
+	if said := !SurveyContradicts(r) && r.Against != survey.AgainstNothing; !said {
+		moved = nil
+	} else if len(r.Moved) > 0 || r.Verdict != survey.CannotTell {
 		list = append(list, largest, rebuild.EvidenceFigure{Name: figureBeyond, Value: float64(beyond)})
 	}
 	list = append(list,
@@ -256,6 +258,7 @@ func surveyFigures(r survey.Result) []rebuild.EvidenceFigure {
 		rebuild.EvidenceFigure{Name: "Readings", Value: float64(len(r.Residuals))},
 		rebuild.EvidenceFigure{Name: "Readings to spare", Value: float64(r.Chi2.DoF)},
 		rebuild.EvidenceFigure{Name: "Wrong readings taken out", Value: float64(len(r.Blunders))},
+		rebuild.EvidenceFigure{Name: "Readings put aside by a third", Value: float64(aside)},
 		rebuild.EvidenceFigure{Name: "Points not fixed", Value: float64(len(r.Weak))},
 		rebuild.EvidenceFigure{Name: "Tolerance, each direction", Value: r.ToleranceMm, Unit: "mm"})
 	return append(list, moved...)

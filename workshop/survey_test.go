@@ -336,3 +336,65 @@ func TestMarksOnTheFloorAreTold(t *testing.T) {
 		t.Errorf("told %v", floor)
 	}
 }
+
+// Readings that contradict one another say nothing of what moved: no figure and no
+// sentence may read as if the body were straight.
+func TestAContradictionIsNoCleanBody(t *testing.T) {
+	b := carSurvey(t)
+	for i := range b.Readings {
+		if b.Readings[i].Kind == ReadDistance {
+			b.Readings[i].Mm += 6 * math.Sin(float64(7*i*i))
+		}
+	}
+	said, err := b.Examine()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !SurveyContradicts(*said.Result) {
+		t.Fatalf("not contradictory: %s", said.Why)
+	}
+	for _, f := range said.Figures {
+		if f.Name == figureLargestMove || f.Name == figureBeyond || strings.HasSuffix(f.Name, ", displaced") {
+			t.Errorf("%s is told as %g", f.Name, f.Value)
+		}
+	}
+	told := (&telling{BuildFile: &BuildFile{}}).surveyBlocks(said)
+	if told[0].Body.Untold == "" || told[len(told)-1].Table == nil {
+		t.Errorf("the build file says %+v", told[0].Body)
+	}
+	for _, row := range told[len(told)-1].Table.Rows {
+		if row[4] != survey.CannotTell {
+			t.Errorf("%v", row)
+		}
+	}
+}
+
+// What a survey did not rest on stands in the build file, a reading that a third put
+// aside among it.
+func TestWhatWasLeftOutStands(t *testing.T) {
+	b := carSurvey(t)
+	first := b.Readings[0]
+	for _, off := range []float64{25, 0.5} {
+		r := first
+		r.Mm += off
+		if _, err := b.Add(r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	said, err := b.Examine()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := strings.Join((&telling{BuildFile: &BuildFile{}}).leftOut(said), "\n")
+	for _, says := range []string{"L06 to R07: reads 12", first.Words() + ", ", "two other readings of the line contradict it"} {
+		if !strings.Contains(list, says) {
+			t.Errorf("%q is not in %s", says, list)
+		}
+	}
+	for _, f := range said.Figures {
+		if f.Name == "Readings put aside by a third" && f.Value == 1 {
+			return
+		}
+	}
+	t.Errorf("no figure tells it: %+v", said.Figures)
+}

@@ -39,7 +39,10 @@ type Block struct {
 
 // BodyPlot is a body survey to be drawn from above and from the side. Axes: x
 // forward, y left, z up; mm.
-type BodyPlot struct{ Points []BodyPoint }
+type BodyPlot struct {
+	Points []BodyPoint
+	Untold string // why nothing can be said of what moved; empty: it can
+}
 
 // BodyPoint is a measured point. Z is nil where heights were not measured.
 type BodyPoint struct {
