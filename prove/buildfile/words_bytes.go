@@ -58,7 +58,7 @@ func (w *Words) holdsVIN(run string) bool {
 // answersVIN reports whether the bytes are the answer to the question for the VIN,
 // with at least a part of it: service 09 type 02, or the identifier F190.
 //
-// ref: SAE_J1979 service 09, type 02
+// The layout of both answers is from memory.
 func answersVIN(run string) bool {
 	for _, text := range bytesOf(run) {
 		for _, answer := range []string{"\x49\x02", "\x62\xf1\x90"} {
