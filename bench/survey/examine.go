@@ -46,10 +46,11 @@ type examination struct {
 	frame    motion
 	ids      []string // of what was compared
 	result   comparison
-	done     bool  // something was compared
-	hopeless bool  // no shape was found that most readings fit
-	loosely  []int // points that came out off their nominal place, which the readings allow
-	twins    []int // points that stand as well on the other side of their neighbours' plane
+	done     bool    // something was compared
+	hopeless bool    // no shape was found that most readings fit
+	scatter  float64 // of the readings against what was entered, where they are judged with that; else 0
+	loosely  []int   // points that came out off their nominal place, which the readings allow
+	twins    []int   // points that stand as well on the other side of their neighbours' plane
 }
 
 // network lists the readings in dims dimensions.
@@ -153,13 +154,21 @@ func (e *examination) in(dims int) error {
 	if e.hopeless {
 		return nil
 	}
-	if e.a, e.open, err = a.snoop(); err == nil && e.unsure() {
-		err = e.withdraw(a)
+	if e.a, e.open, err = a.snoop(); err == nil {
+		err = e.doubted(a)
 	}
 	if err != nil {
 		return fmt.Errorf("the network cannot be adjusted: %w", err)
 	}
 	return nil
+}
+
+// doubted looks at what was taken out of a shape that does not fit even so.
+func (e *examination) doubted(first *adjustment) error {
+	if e.unsure() {
+		return e.withdraw(first)
+	}
+	return e.byTheirScatter(first)
 }
 
 // unsure reports that readings were taken out of a shape found by distances alone

@@ -17,15 +17,17 @@ func (e *examination) tell() {
 	e.r.Dimensions, e.r.Defect = a.net.dims, a.defect
 	e.tellPoints()
 	e.tellReadings()
-	e.r.Chi2 = Chi2{Value: a.squares, DoF: a.dof}
+	times := orElse(e.scatter, 1)
+	e.r.Chi2 = Chi2{Value: a.squares * times * times, DoF: a.dof}
 	if a.dof > 0 {
-		e.r.Sigma0 = math.Sqrt(a.squares / float64(a.dof))
+		e.r.Sigma0 = times * math.Sqrt(a.squares/float64(a.dof))
 		e.r.Chi2.Low, e.r.Chi2.High = chiSquare(fitRisk/2, a.dof), chiSquare(1-fitRisk/2, a.dof)
 	}
 	e.r.Weak = a.weak(e.c.ToleranceMm)
 	if a.net.dims == 3 && mostInHeight(e.r.Weak, len(a.net.ids)) {
 		e.note(weakNote(e.r.Weak))
 	}
+	e.noteScatter()
 	e.verdict()
 	e.work()
 	e.r.Cautions = []string{underACar}
