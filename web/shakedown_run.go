@@ -59,7 +59,7 @@ func (f *Form) readDrive(run *rebuild.ShakedownRun, per float64) {
 	run.By, run.Result = f.Value("by"), rebuild.RunResult(f.Value("result"))
 	run.Felt, run.Heard, run.Smelt, run.Note = f.Value("felt"), f.Value("heard"), f.Value("smelt"), f.Value("note")
 	if f.Value("km") != distanceField(run.Km, per) { // what was not touched stays to the last digit
-		run.Km = per * f.number("km", "the distance")
+		run.Km = per * f.distance("km", per)
 	}
 	run.Minutes = f.number("minutes", "the time")
 	if run.AtKm == nil || f.Value("at_km") != odometerField(*run.AtKm, per) {
@@ -89,6 +89,24 @@ func (f *Form) setDrive(run *rebuild.ShakedownRun, per float64, here *time.Locat
 	f.setIDs("findings", run.Findings)
 	f.setIDs("evidence", run.Evidence)
 	f.setFiles(run.Photos)
+}
+
+// mostKm is the longest drive that is taken, as the book has it.
+const mostKm = 5000
+
+// distance reads how far a drive went in a unit of so many km; one that cannot be
+// is a problem of the form in that unit and as typed, and reads as none.
+func (f *Form) distance(field string, per float64) float64 {
+	v := f.number(field, "the distance")
+	if most := math.Floor(mostKm / per); v < 0 || v > most {
+		unit := "km"
+		if per != 1 {
+			unit = "miles"
+		}
+		f.problem(field, "the distance driven must be between 0 and %.0f %s, not %s", most, unit, f.Value(field))
+		return 0
+	}
+	return v
 }
 
 // distanceUnit is how many km the car's unit is.

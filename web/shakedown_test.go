@@ -58,6 +58,8 @@ func TestRunIsRefusedWhatCannotBe(t *testing.T) {
 		field, value string
 		wants        []string
 	}{
+		"a distance below none": {"km", "-5", []string{"must be between 0 and 3106 miles, not -5", `value="-5"`}},
+		"farther than anybody":  {"km", "4000", []string{"must be between 0 and 3106 miles, not 4000", `value="4000"`}},
 		"a letter for a figure": {"km", "half", []string{"the distance &#34;half&#34; is not a number", `value="half"`}},
 		"too far":               {"km", "9000", []string{"the distance driven"}},
 		"nobody":                {"by", "", []string{"say who drove"}},

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"math"
 
 	"wreckwright/prove/buildfile"
 	"wreckwright/rebuild"
@@ -72,5 +73,13 @@ func preloadWords(t ReckonedTightening) string {
 		return "not reckoned"
 	}
 	f := t.Result.Figures[0]
-	return fmt.Sprintf("%.3g kN (%.2g to %.2g)", f.Value, *f.Low, *f.High)
+	return fmt.Sprintf("%s kN (%s to %s)", forceText(f.Value), forceText(*f.Low), forceText(*f.High))
+}
+
+// forceText shows a force to three digits, never as a power of ten.
+func forceText(kN float64) string {
+	if math.Abs(kN) >= 99.95 {
+		return fmt.Sprintf("%.0f", kN)
+	}
+	return fmt.Sprintf("%.3g", kN)
 }
