@@ -25,7 +25,9 @@ type unfinished struct {
 
 // bus puts the frames of answers together.
 type bus struct {
-	open []unfinished
+	open   []unfinished
+	lines  *unfinished // of numbered lines; nil: none
+	length int         // that stood ahead of them; 0: none
 }
 
 // bytesOf reads a line of hexadecimal bytes; ok is false for anything else. A

@@ -79,6 +79,20 @@ func Read(text string, place Place, tables Tables) (Result, error) {
 	understood := 0
 	var b bus
 	for i, line := range strings.Split(strings.ReplaceAll(text, "\r", "\n"), "\n") {
+		if n, ok := lengthAhead(line); ok {
+			b.length = n
+			continue
+		}
+		if nth, data, ok := numbered(line); ok {
+			understood += r.numberedLine(&b, nth, data, i+1, line, tables)
+			continue
+		}
+		if frames, ok := framesOf(line); ok {
+			for _, f := range frames {
+				understood += r.frame(&b, f.header, f.data, i+1, line, tables)
+			}
+			continue
+		}
 		if header, data, ok := bytesOf(line); ok {
 			understood += r.frame(&b, header, data, i+1, line, tables)
 		} else {
@@ -87,6 +101,9 @@ func Read(text string, place Place, tables Tables) (Result, error) {
 	}
 	for _, u := range b.open {
 		r.Unclear = append(r.Unclear, Unclear{Line: u.line, Text: fmt.Sprintf("answer of %s", u.from), Why: "its last frames are missing"})
+	}
+	if b.lines != nil {
+		r.Unclear = append(r.Unclear, Unclear{Line: b.lines.line, Text: "numbered lines", Why: "its last lines are missing"})
 	}
 	if understood == 0 {
 		return r, r.nothing()
