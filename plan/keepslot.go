@@ -4,7 +4,8 @@ package plan
 // the node of that slot needs: work begun the evening before an appointment keeps
 // the car on its stands overnight. Slots are looked at of what can begin then, and
 // of what only waits for work that is going on. Nothing is held back where the slot
-// is likely lost anyway.
+// is likely lost anyway, nor what the plan has before it where another slot comes
+// soon.
 //
 // ref: DESIGN_PLAN
 func (y *player) spoilsSlot(i int32, now int64) bool {
@@ -21,7 +22,8 @@ func (y *player) spoilsSlot(i int32, now int64) bool {
 		if slot <= now && y.lacks(k) != noResource {
 			slot = g.begin(k, now+1)
 		}
-		if g.end(i, now, g.usual[i]) <= slot {
+		soon := g.begin(k, slot+1) <= slot+tickWeek
+		if g.end(i, now, g.usual[i]) <= slot || soon && y.rank[i] < y.rank[k] {
 			continue
 		}
 		if r := y.clashAt(k, i, now, slot); r != noResource {
