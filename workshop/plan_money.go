@@ -33,17 +33,18 @@ func (w *Workshop) withOverheads(ctx context.Context, r *rebuild.Rebuild, t tran
 	}
 	problem := p.Problem
 	problem.Trials = min(t.Trials, max(fewestTrials, overheadDraws/len(problem.Tasks)))
-	d, err := plan.Simulate(ctx, problem, p.Schedule, p.Policy)
+	column, err := plan.Finishes(ctx, problem, p.Schedule, p.Policy)
 	if err != nil {
 		return t, nil, fmt.Errorf("what the days until the finish cost: %w", err)
 	}
-	column := make([]float64, problem.Trials)
-	for k, day := range d.ByTrial() {
+	days := 0.0
+	for k, day := range column {
+		days += (day - problem.TodayDay) / float64(len(column))
 		column[k] = problem.CostPerDay * max(0, day-problem.TodayDay)
 	}
 	t.Trials = problem.Trials
 	t.Other = append(t.Other, forecast.Other{Name: "days until it is done", ByTrial: column})
-	return t, &Overheads{PerDay: problem.CostPerDay, Mean: problem.CostPerDay * (d.Finish.Mean - problem.TodayDay), Days: d.Finish.Mean - problem.TodayDay}, nil
+	return t, &Overheads{PerDay: problem.CostPerDay, Mean: problem.CostPerDay * days, Days: days}, nil
 }
 
 // overheadDay is what an answer depends on besides the version: with running costs
