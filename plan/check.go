@@ -55,6 +55,8 @@ func (p Problem) checkFigures() error {
 		{"hours_per_week", p.HoursPerWeek, uncertain.Bounds{Max: 168}},
 		{"cost_per_day", p.CostPerDay, costBounds},
 		{"correlation", p.Correlation, uncertain.Bounds{Max: uncertain.MaxCorrelation}},
+		{"bias shift", p.Bias.Shift, uncertain.Bounds{Min: -uncertain.MaxScore, Max: uncertain.MaxScore}},
+		{"bias spread", p.Bias.Spread, uncertain.Bounds{Max: 2 * uncertain.MaxScore}},
 		{"trials", float64(p.Trials), uncertain.Bounds{Max: MaxTrials}},
 	} {
 		if err := f.bounds.Check(f.value); err != nil {

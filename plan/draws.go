@@ -13,11 +13,11 @@ import (
 type lengths struct {
 	g      *network
 	curves []uncertain.Curve
-	scale  []float64 // ticks in one unit of the task's length
-	own    []float64 // share of the score that is the task's own; the rest is common
+	scale  []float64         // ticks in one unit of the task's length
+	habit  uncertain.Loading // how the score of own work is made up
+	shares []bool            // own work: shares the factor and the habit
 	stream []uncertain.Stream
 	common uncertain.Stream
-	factor float64
 	least  []float64 // of a task that is going on: the chance that it would be done by now
 	skip   []chance  // that it is not needed
 	again  []chance  // that its first way fails
@@ -53,21 +53,18 @@ func (p Problem) fate(t Task) Task {
 // shares a common factor; lead times and outside work are others' and draw
 // alone.
 //
-// ref: DESIGN_DEPENDENCE
+// ref: DESIGN_DEPENDENCE; DESIGN_BIAS
 func newLengths(p Problem, g *network) *lengths {
 	d := &lengths{
-		g: g, curves: make([]uncertain.Curve, g.tasks), scale: make([]float64, g.tasks), own: make([]float64, g.tasks),
+		g: g, curves: make([]uncertain.Curve, g.tasks), scale: make([]float64, g.tasks), shares: make([]bool, g.tasks),
 		stream: make([]uncertain.Stream, g.tasks), common: uncertain.NewStream(p.Seed, "common", "factor"),
-		factor: math.Sqrt(p.Correlation), least: make([]float64, g.tasks), shift: make([]int64, g.n),
+		habit: p.loading(), least: make([]float64, g.tasks), shift: make([]int64, g.n),
 		skip: make([]chance, g.tasks), again: make([]chance, g.tasks), more: make([]uncertain.Curve, g.tasks), extra: make([]uncertain.Stream, g.tasks),
 	}
 	for i, t := range p.Tasks {
 		d.curves[i] = t.length().Curve()
 		d.scale[i] = float64(p.ticks(t, 1024)) / 1024
-		d.own[i] = 1
-		if t.ownWork() {
-			d.own[i] = math.Sqrt(1 - p.Correlation)
-		}
+		d.shares[i] = t.ownWork()
 		d.stream[i] = uncertain.NewStream(p.Seed, t.key(), "hours")
 		if t.DoneDay != nil {
 			continue
@@ -78,12 +75,39 @@ func newLengths(p Problem, g *network) *lengths {
 		if g.fixed[i] {
 			gone := float64(g.calendar[i].between(g.release[i], g.until[i])) / d.scale[i]
 			if gone > 0 {
-				d.least[i] = d.curves[i].CDF(gone)
+				d.least[i] = d.doneBy(i, gone)
 			}
 		}
 		d.mayFail(p, i, t)
 	}
 	return d
+}
+
+// loading is how the scores of own work are made up, as in the forecast of the money.
+func (p Problem) loading() uncertain.Loading {
+	bias := p.Bias
+	if bias == (uncertain.Bias{}) {
+		bias = uncertain.NoBias()
+	}
+	return uncertain.NewLoading(p.Correlation, bias)
+}
+
+// read is the score at which a range is read for a plain one: own work is read with
+// the habit.
+func (d *lengths) read(i int, z float64) float64 {
+	if !d.shares[i] {
+		return z
+	}
+	return d.habit.Shift + math.Hypot(d.habit.Common, d.habit.Own)*z
+}
+
+// doneBy is the chance that a task is done within a length.
+func (d *lengths) doneBy(i int, gone float64) float64 {
+	plain := d.curves[i].CDF(gone)
+	if !d.shares[i] || plain == 0 || plain == 1 {
+		return plain
+	}
+	return uncertain.NormalCDF((d.curves[i].Score(gone) - d.habit.Shift) / math.Hypot(d.habit.Common, d.habit.Own))
 }
 
 // mayFail prepares what follows where the first way of a task fails. Of a task
@@ -128,7 +152,7 @@ const longest = 100_000 * float64(tickDay)
 // draw fills the column with the trials from first on.
 func (d *lengths) draw(c *column, first, count int) {
 	factor := c.factor[:count]
-	uncertain.Loading{Common: d.factor}.Factor(factor, d.common, first)
+	d.habit.Factor(factor, d.common, first)
 	for i := range d.g.n {
 		work := c.work[i*uncertain.BlockTrials:][:count]
 		if i >= d.g.tasks || d.g.fixed[i] && d.g.until[i] == 0 {
@@ -162,8 +186,8 @@ func (d *lengths) curve(curve uncertain.Curve, i int, stream uncertain.Stream, c
 		for k := range out {
 			out[k] = curve.Range.Likely
 		}
-	case d.own[i] < 1:
-		curve.Draw(out, d.own[i], stream, first, c.factor[:len(out)])
+	case d.shares[i]:
+		curve.Draw(out, d.habit.Own, stream, first, c.factor[:len(out)])
 	default:
 		curve.Draw(out, 1, stream, first, c.none[:len(out)])
 	}
@@ -185,7 +209,7 @@ func (d *lengths) addMore(i int, c *column, values []float64, first int) {
 func (d *lengths) goingOn(i int, values []float64, first int) {
 	for k := range values {
 		u := d.least[i] + (1-d.least[i])*d.stream[i].Uniform(first+k)
-		values[k] = max(0, d.curves[i].At(uncertain.NormalQuantile(min(u, 1-1e-12))))
+		values[k] = max(0, d.curves[i].At(d.read(i, uncertain.NormalQuantile(min(u, 1-1e-12)))))
 	}
 }
 

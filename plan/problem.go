@@ -22,9 +22,10 @@ type Problem struct {
 	Milestones []Milestone
 
 	Currency    string
-	CostPerDay  float64 // what every day until the finish costs: storage, hire, insurance
-	Correlation float64 // of the lengths of own work, 0..0.95; waits and outside work are independent
-	Trials      int     // 0: DefaultTrials
+	CostPerDay  float64        // what every day until the finish costs: storage, hire, insurance
+	Correlation float64        // of the lengths of own work, 0..0.95; waits and outside work are independent
+	Bias        uncertain.Bias // own habit, read into every length of own work; the zero value: none
+	Trials      int            // 0: DefaultTrials
 	Seed        uint64
 }
 
