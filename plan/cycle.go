@@ -3,6 +3,7 @@ package plan
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"wreckwright/slips"
 )
@@ -92,7 +93,7 @@ func (p Problem) nodeID(i int) string {
 
 // date is the calendar date of a day.
 func (p Problem) date(day float64) string {
-	return p.Start.AddDate(0, 0, floorDay(day)).Format("2006-01-02")
+	return p.midnight(day).Format(time.DateOnly)
 }
 
 // floorDay is the whole day within which a time lies; a millionth of a day is

@@ -19,7 +19,8 @@ type Event struct {
 	Start       time.Time
 	End         time.Time // not included; zero: an event of no length, or of one day
 	WholeDays   bool
-	Sequence    int // grows with every change
+	Free        bool // takes nobody's time: others can ask for it
+	Sequence    int  // grows with every change
 	Alarms      []Alarm
 }
 
@@ -32,14 +33,13 @@ type Alarm struct {
 // ICalendar writes a calendar file: made is when, name what the calendar is
 // called. Times are written in UTC, lines folded at 75 octets and ended by CRLF.
 //
-// ref: RFC_5545 section 3.1 content lines; RFC_5545 section 3.3.11 text; RFC_5545 section 3.6.1 event; RFC_5545 section 3.6.6 alarm
+// ref: RFC_5545 section 3.1 content lines; RFC_5545 section 3.3.11 text; RFC_5545 section 3.6.1 event; RFC_5545 section 3.6.6 alarm; RFC_5545 section 3.8.2.7 time transparency
 func ICalendar(name string, made time.Time, events []Event) string {
 	var c content
 	c.line("BEGIN", "VCALENDAR")
 	c.line("VERSION", "2.0")
 	c.line("PRODID", "-//wreckwright//plan//EN")
 	c.line("CALSCALE", "GREGORIAN")
-	c.line("METHOD", "PUBLISH")
 	if name != "" {
 		c.line("X-WR-CALNAME", escape(name))
 	}
@@ -60,6 +60,9 @@ func (c *content) event(e Event, made time.Time) {
 		c.line("SEQUENCE", fmt.Sprint(e.Sequence))
 	}
 	c.times(e)
+	if e.Free {
+		c.line("TRANSP", "TRANSPARENT")
+	}
 	c.line("SUMMARY", escape(e.Summary))
 	if e.Description != "" {
 		c.line("DESCRIPTION", escape(e.Description))
@@ -88,13 +91,20 @@ func (c *content) times(e Event) {
 		}
 		return
 	}
-	const day = "20060102"
-	end := e.End
-	if from := e.Start.Format(day); end.IsZero() || end.Format(day) <= from {
-		end = e.Start.AddDate(0, 0, 1)
+	// Counted in UTC: not every zone has every midnight.
+	from, end := dateOnly(e.Start), dateOnly(e.End)
+	if e.End.IsZero() || !end.After(from) {
+		end = from.AddDate(0, 0, 1)
 	}
-	c.line("DTSTART;VALUE=DATE", e.Start.Format(day))
+	const day = "20060102"
+	c.line("DTSTART;VALUE=DATE", from.Format(day))
 	c.line("DTEND;VALUE=DATE", end.Format(day))
+}
+
+// dateOnly is the midnight in UTC of a time's date where it was.
+func dateOnly(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 func (c *content) alarm(a Alarm, e Event) {
@@ -183,43 +193,61 @@ func (c *content) line(name, value string) {
 	c.WriteString(rest + "\r\n")
 }
 
+// morning is when a calendar reminds of what has no time of the day: at nine. An
+// alarm is so long before midnight, or after it where less than nothing.
+const morning = 9 * time.Hour
+
+// daysBefore is an alarm some whole days before a day, at nine in the morning.
+func daysBefore(days int) Alarm { return Alarm{Before: time.Duration(days)*24*time.Hour - morning} }
+
 // CalendarEvents are the entries of a plan: tasks and outside work as it stands,
 // arrivals of parts, milestones with an alarm. prefix makes the ids unique to a
-// rebuild. What is done is left out.
+// rebuild. What is done is left out. Own work takes its time where it is one
+// session; what goes on over several, waits, milestones and others' work are free
+// time in a calendar. Times are those of the zone of the start.
 func CalendarEvents(p Problem, r Result, prefix string) []Event {
-	at := p.clock
+	calendars, err := p.calendars()
+	if err != nil {
+		return nil // of such a problem there is no result
+	}
 	var out []Event
 	for i, x := range r.Placed {
-		t := p.Tasks[i]
-		if x.Done {
-			continue
+		if !x.Done {
+			out = append(out, p.taskEvent(p.Tasks[i], x, calendars[i], prefix))
 		}
-		e := Event{UID: prefix + "-task-" + x.ID + "@wreckwright", Summary: nameOr(x.Name, x.ID), Start: at(x.StartDay), End: at(x.EndDay)}
-		switch {
-		case t.Wait:
-			e.UID = prefix + "-wait-" + x.ID + "@wreckwright"
-			e.Summary += " expected"
-			e.Start, e.End, e.WholeDays = at(x.EndDay), time.Time{}, true
-		case p.Week == nil || t.Outside:
-			e.WholeDays = true
-			e.End = e.End.Add(24*time.Hour - time.Minute) // the day in which it ends counts
-			if t.Outside {
-				e.Alarms = []Alarm{{Before: 48 * time.Hour}}
-			}
-		}
-		out = append(out, e)
 	}
 	for _, m := range r.Reached {
 		e := Event{
-			UID: prefix + "-milestone-" + m.ID + "@wreckwright", Summary: nameOr(m.Name, m.ID), Start: at(m.Day), WholeDays: true,
-			Alarms: []Alarm{{Before: 7 * 24 * time.Hour}},
+			UID: prefix + "-milestone-" + m.ID + "@wreckwright", Summary: nameOr(m.Name, m.ID), Start: p.midnight(m.Day), WholeDays: true, Free: true,
+			Alarms: []Alarm{daysBefore(7)},
 		}
 		if m.ChanceBy != nil {
-			e.Description = fmt.Sprintf("Wished by %s: chance %.0f %%. Nine in ten by %s.", m.ByDate, 100**m.ChanceBy, p.date(m.Quantiles.P90))
+			e.Description = fmt.Sprintf("Wished by the morning of %s: chance %.0f %%. Nine in ten by %s.", m.ByDate, 100**m.ChanceBy, p.date(m.Quantiles.P90))
 		}
 		out = append(out, e)
 	}
 	return out
+}
+
+func (p Problem) taskEvent(t Task, x Placed, c *calendar, prefix string) Event {
+	e := Event{UID: prefix + "-task-" + x.ID + "@wreckwright", Summary: nameOr(x.Name, x.ID), Free: true}
+	switch {
+	case t.Wait:
+		e.UID = prefix + "-wait-" + x.ID + "@wreckwright"
+		e.Summary += " expected"
+		e.Start, e.WholeDays = p.midnight(x.EndDay), true
+	case p.Week == nil || t.Outside:
+		e.Start, e.WholeDays = p.midnight(x.StartDay), true
+		e.End = p.midnight(math.Ceil(x.EndDay - rounding)) // the day in which it ends counts
+		if t.Outside {
+			e.Alarms = []Alarm{daysBefore(2)}
+		}
+	default:
+		e.Start, e.End = p.clock(x.StartDay), p.clock(x.EndDay)
+		from, to := toTicks(x.StartDay), toTicks(x.EndDay)
+		e.Free = c.between(from, to) < to-from
+	}
+	return e
 }
 
 func nameOr(name, id string) string {
@@ -227,6 +255,11 @@ func nameOr(name, id string) string {
 		return name
 	}
 	return id
+}
+
+// midnight is the day within which a time lies, in UTC: only its date counts.
+func (p Problem) midnight(day float64) time.Time {
+	return dateOnly(p.Start).AddDate(0, 0, floorDay(day))
 }
 
 // clock is a day as time of the day where the workshop is: the hour stays what it

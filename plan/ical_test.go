@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	_ "time/tzdata" // the zones of the tests
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
@@ -169,6 +170,69 @@ func TestEventsOfAPlan(t *testing.T) {
 	for _, e := range events {
 		if e.UID == "skua-task-paint@wreckwright" && (!e.WholeDays || e.Start.Format(time.DateOnly) != "2027-02-15" || len(e.Alarms) != 1) {
 			t.Errorf("paint: %+v", e)
+		}
+	}
+}
+
+// TestWhatTakesTime: three hours of one Saturday are not free; six over two evenings
+// and more are, as nobody works through the nights between, and so are waits, others'
+// work and milestones. Reminders of whole days come at nine in the morning.
+func TestWhatTakesTime(t *testing.T) {
+	p := Problem{
+		Start: monday, Seed: 1, Trials: 100, Week: evenings, Resources: []Resource{{ID: "own", Capacity: 1}},
+		Tasks: []Task{
+			{ID: "long", Hours: certain(4), Uses: []Use{{"own", 1}}}, // Monday and Wednesday, 19 to 21
+			{ID: "short", Hours: certain(3), Uses: []Use{{"own", 1}}, After: []Link{{ID: "long"}}},
+			{ID: "part", Days: certain(3), Wait: true},
+			{ID: "paint", Days: certain(3), Outside: true, After: []Link{{ID: "short"}}, SlotDays: []float64{14}},
+		},
+		Milestones: []Milestone{{ID: "m", After: []Link{{ID: "paint"}}}},
+	}
+	text := ICalendar("", monday, CalendarEvents(p, arranged(t, p), "x"))
+	for uid, want := range map[string]struct {
+		free  bool
+		alarm string
+	}{"task-long": {true, ""}, "task-short": {false, ""}, "wait-part": {true, ""}, "task-paint": {true, "-P1DT15H"}, "milestone-m": {true, "-P6DT15H"}} {
+		_, event, _ := strings.Cut(text, "UID:x-"+uid)
+		event, _, _ = strings.Cut(event, "END:VEVENT")
+		if got := strings.Contains(event, "TRANSP:TRANSPARENT"); got != want.free {
+			t.Errorf("%s: free %t; want %t", uid, got, want.free)
+		}
+		_, alarm, _ := strings.Cut(event, "TRIGGER:")
+		if alarm, _, _ = strings.Cut(alarm, "\r"); alarm != want.alarm {
+			t.Errorf("%s: reminds at %q; want %q", uid, alarm, want.alarm)
+		}
+	}
+	if strings.Contains(text, "METHOD") {
+		t.Error("a published calendar needs an organizer")
+	}
+}
+
+// TestAMidnightThatIsNot: in Chile clocks went from 24:00 on 5 September 2026 to 1:00
+// on the 6th. Work of that day is on that day.
+func TestAMidnightThatIsNot(t *testing.T) {
+	zone, err := time.LoadLocation("America/Santiago")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, hour := range []int{0, 12} { // noon where the zone may lack the midnight of the start
+		p := Problem{
+			Start: time.Date(2026, 9, 3, hour, 0, 0, 0, zone), Seed: 1, Trials: 100, Week: evenings, Resources: []Resource{{ID: "own", Capacity: 1}},
+			Tasks:      []Task{{ID: "part", Days: certain(3), Wait: true}, {ID: "a", Hours: certain(1), Uses: []Use{{"own", 1}}, After: []Link{{ID: "part"}}}},
+			Milestones: []Milestone{{ID: "m", After: []Link{{ID: "part"}}}},
+		}
+		r := arranged(t, p)
+		if d := r.Placed[0].EndDate; d != "2026-09-06" || r.Reached[0].Date != d {
+			t.Errorf("the part comes on %s, the milestone on %s; want 2026-09-06", d, r.Reached[0].Date)
+		}
+		list, err := readCalendar(ICalendar("", monday, CalendarEvents(p, r, "x")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Monday 7 September, 19:00 in the zone's summer time, three hours behind UTC.
+		want := "20260906 20260907T220000Z 20260906"
+		if got := strings.Join(find(list, "DTSTART"), " "); got != want {
+			t.Errorf("events begin %s; want %s", got, want)
 		}
 	}
 }
