@@ -51,7 +51,7 @@ func cautions(p Problem, r Result) []string {
 	}
 	for _, x := range r.Reached {
 		if x.LateDays > rounding {
-			out = append(out, fmt.Sprintf("%s is reached on %s, after the wished %s, even if everything takes its likely time", x.ID, x.Date, x.ByDate))
+			out = append(out, fmt.Sprintf("%s is reached on %s and not by the morning of %s, even if everything takes its likely time", x.ID, x.Date, x.ByDate))
 		}
 	}
 	return out
