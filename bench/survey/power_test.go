@@ -140,11 +140,15 @@ func BenchmarkPower(b *testing.B) {
 
 // BenchmarkCar is 24 points with 108 distances and 24 heights.
 func BenchmarkCar(b *testing.B) {
-	c := car(b, true)
-	for b.Loop() {
-		if _, err := Examine(c); err != nil {
-			b.Fatal(err)
-		}
+	for _, heights := range []bool{true, false} {
+		b.Run(fmt.Sprintf("heights=%t", heights), func(b *testing.B) {
+			c := car(b, heights)
+			for b.Loop() {
+				if _, err := Examine(c); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 

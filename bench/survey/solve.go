@@ -26,11 +26,18 @@ func (n *network) roughly(start []float64) ([]float64, float64) {
 // finestMm is the step under which nothing changes any more.
 const finestMm = 1e-8
 
+// So many steps in a row that gain no more than the rounding end the search: along what
+// the readings hardly fix they would go on for ever.
+const (
+	idleSteps = 3
+	noGain    = 1e-11
+)
+
 // solveTo stops at steps under smallest, or after so many rounds.
 func (n *network) solveTo(start []float64, smallest float64, most int) ([]float64, float64) {
 	x := append([]float64(nil), start...)
 	now := n.squares(x)
-	damping := 1e-4
+	damping, idle := 1e-4, 0
 	for range most {
 		m, right := n.normals(x)
 		step, ok := n.step(m, right, x, damping)
@@ -43,7 +50,13 @@ func (n *network) solveTo(start []float64, smallest float64, most int) ([]float6
 			}
 			then := n.squares(next)
 			if then <= now*(1+1e-12)+1e-18 {
+				if idle++; now-then > noGain*now {
+					idle = 0
+				}
 				x, now = next, min(now, then)
+				if idle == idleSteps {
+					return x, now
+				}
 				damping = max(damping/20, 1e-14)
 				if largest < smallest {
 					return x, n.squares(x)
