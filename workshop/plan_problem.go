@@ -77,10 +77,11 @@ func (b *planner) begin(today string) string {
 	if least := now.AddDate(0, 0, -int(furthest)); b.start.Before(least) {
 		b.start = least
 	}
-	y, m, d := b.start.Date()
+	// In UTC, where each day has its midnight; only the calendar file needs a zone.
 	b.p = plan.Problem{
-		Start: time.Date(y, m, d, 0, 0, 0, 0, time.Local), Currency: b.r.Car.Currency, CostPerDay: b.r.Timetable().CostPerDay(),
+		Start: b.start, Currency: b.r.Car.Currency, CostPerDay: b.r.Timetable().CostPerDay(),
 		Correlation: min(b.r.Car.Correlation, uncertain.MaxCorrelation), Seed: planSeed,
+		Bias: uncertain.LearnBias(closedJobs(b.r, b.r.Paid())),
 	}
 	b.out.CostPerDay = b.p.CostPerDay
 	// What was tapped today is behind; what has not begun cannot begin before that.
