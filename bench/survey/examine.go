@@ -48,6 +48,7 @@ type examination struct {
 	result   comparison
 	done     bool    // something was compared
 	hopeless bool    // no shape was found that most readings fit
+	either   []int   // places that moved, or one reading is wrong
 	scatter  float64 // of the readings against what was entered, where they are judged with that; else 0
 	loosely  []int   // points that came out off their nominal place, which the readings allow
 	twins    []int   // points that stand as well on the other side of their neighbours' plane
@@ -239,6 +240,10 @@ func (e *examination) compare() {
 				e.ids = append(e.ids, e.n.ids[i])
 			}
 			e.keepCredible(ref)
+			e.set(e.feigned(func(i int) []int { return ref.index[i : i+1] }, func(a *adjustment) *field {
+				f, _ := ref.field(a, e.frame)
+				return f
+			}))
 			c := centre(ref.at, dims)
 			e.r.Moved = e.result.list(e.ids, func(i int) string { return corner(ref.at[i*dims], ref.at[i*dims+1], c) })
 			e.r.Groups = groups(e.r.Moved)
@@ -304,13 +309,16 @@ func (e *examination) uncertain() []bool {
 	}
 	alone := e.r.Against == AgainstNominal && e.a.net.dims == 3 && !e.a.net.hasHeights()
 	out := make([]bool, len(e.ids))
+	for _, k := range e.either {
+		out[k] = true
+	}
 	for k, id := range e.ids {
 		if e.r.Against == AgainstMirror {
 			p := e.c.Pairs[k]
-			out[k] = elsewhere[e.n.of[p.Left]] || elsewhere[e.n.of[p.Right]]
+			out[k] = out[k] || elsewhere[e.n.of[p.Left]] || elsewhere[e.n.of[p.Right]]
 			continue
 		}
-		out[k] = elsewhere[e.n.of[id]] || alone && !slices.Contains(e.result.moved, k)
+		out[k] = out[k] || elsewhere[e.n.of[id]] || alone && !slices.Contains(e.result.moved, k)
 	}
 	return out
 }
@@ -358,8 +366,12 @@ func (e *examination) mirror(t twins) {
 	for i := range t.left {
 		e.ids = append(e.ids, e.n.ids[t.left[i]]+"-"+e.n.ids[t.right[i]])
 	}
+	e.set(e.feigned(func(i int) []int { return []int{t.left[i], t.right[i]} }, func(a *adjustment) *field {
+		f, _ := t.field(a.x, a.q, e.result.plane, dims)
+		return f
+	}))
 	c := centre(e.a.x, dims)
-	e.r.Moved = result.list(e.ids, func(i int) string {
+	e.r.Moved = e.result.list(e.ids, func(i int) string {
 		end := "rear"
 		if e.a.x[t.left[i]*dims] >= c[0] {
 			end = "front"

@@ -95,19 +95,13 @@ func (t twins) compare(x []float64, q *mat.SymDense, dims int) (comparison, bool
 	var c comparison
 	for range 3 {
 		p := mirrorPlane(l, r, use, dims)
-		f := &field{d: p.apart(l, r, dims), free: p.tilts(l, r, dims), dims: dims}
-		read := t.covariance(q, p, dims)
-		f.q = mat.NewSymDense(len(l), nil)
-		f.q.CopySym(read)
-		for i := range f.d {
-			f.q.SetSym(i, i, f.q.At(i, i)+2*t.sd*t.sd)
-		}
+		f, read := t.field(x, q, p, dims)
 		result, ok := f.localise()
 		if !ok {
 			return comparison{}, false
 		}
 		var good, also bool
-		c = comparison{found: result, dims: dims}
+		c = comparison{found: result, dims: dims, plane: p}
 		c.d, c.q, good = f.framed(result.still, f.q)
 		_, c.read, also = f.framed(result.still, read)
 		if !good || !also {
@@ -116,6 +110,20 @@ func (t twins) compare(x []float64, q *mat.SymDense, dims int) (comparison, bool
 		use = result.still
 	}
 	return c, true
+}
+
+// field is how the left points differ from the images of the right ones in p, and the
+// covariance of the readings alone.
+func (t twins) field(x []float64, q *mat.SymDense, p plane, dims int) (*field, *mat.SymDense) {
+	l, r := pick(x, t.left, dims), pick(x, t.right, dims)
+	f := &field{d: p.apart(l, r, dims), free: p.tilts(l, r, dims), dims: dims}
+	read := t.covariance(q, p, dims)
+	f.q = mat.NewSymDense(len(l), nil)
+	f.q.CopySym(read)
+	for i := range f.d {
+		f.q.SetSym(i, i, f.q.At(i, i)+2*t.sd*t.sd)
+	}
+	return f, read
 }
 
 // apart is left minus the image of right.

@@ -85,6 +85,7 @@ type comparison struct {
 	read  *mat.SymDense // of the readings alone
 	dims  int
 	frame motion
+	plane plane // of a mirror
 }
 
 // compare sets the adjusted points against the nominal ones.
@@ -94,26 +95,14 @@ func (r reference) compare(a *adjustment) (comparison, bool) {
 	m := robust(x, r.at, dims)
 	var c comparison
 	for range 2 {
-		read := pickCovariance(m.covariance(a.q), r.index, dims)
-		q := mat.NewSymDense(len(x), nil)
-		q.CopySym(read)
-		for i, sd := range r.sd {
-			for k := range dims {
-				q.SetSym(i*dims+k, i*dims+k, q.At(i*dims+k, i*dims+k)+sd*sd)
-			}
-		}
-		d := m.apply(x)
-		for i := range d {
-			d[i] -= r.at[i]
-		}
-		f := &field{d: d, q: q, free: motions(r.at, dims), dims: dims}
+		f, read := r.field(a, m)
 		result, ok := f.localise()
 		if !ok {
 			return comparison{frame: m}, false
 		}
 		c = comparison{found: result, dims: dims, frame: m}
 		var good, also bool
-		c.d, c.q, good = f.framed(result.still, q)
+		c.d, c.q, good = f.framed(result.still, f.q)
 		_, c.read, also = f.framed(result.still, read)
 		if !good || !also {
 			return c, false
@@ -125,4 +114,24 @@ func (r reference) compare(a *adjustment) (comparison, bool) {
 		m = fit(x, r.at, weight, dims)
 	}
 	return c, true
+}
+
+// field is how the points laid on by m differ from the nominal ones, and the covariance
+// of the readings alone.
+func (r reference) field(a *adjustment, m motion) (*field, *mat.SymDense) {
+	dims := a.net.dims
+	x := pick(a.x, r.index, dims)
+	read := pickCovariance(m.covariance(a.q), r.index, dims)
+	q := mat.NewSymDense(len(x), nil)
+	q.CopySym(read)
+	for i, sd := range r.sd {
+		for k := range dims {
+			q.SetSym(i*dims+k, i*dims+k, q.At(i*dims+k, i*dims+k)+sd*sd)
+		}
+	}
+	d := m.apply(x)
+	for i := range d {
+		d[i] -= r.at[i]
+	}
+	return &field{d: d, q: q, free: motions(r.at, dims), dims: dims}, read
 }

@@ -1,0 +1,69 @@
+package survey
+
+import "slices"
+
+// mostHidden is the redundancy from which on an error of a reading that would feign a
+// movement shows by itself.
+const mostHidden = 0.4 // ref: DESIGN_SURVEY_AIDS
+
+// feigned is a movement that one wrong reading would look like just as well.
+type feigned struct {
+	place   int // of those compared
+	reading int
+}
+
+// feigned looks, for each place that moved, for a single distance at its points whose
+// leaving out lets the place agree with those that stand still. Heights are looked at
+// elsewhere. In a large network it is not tried.
+//
+// ref: DESIGN_SURVEY_AIDS
+func (e *examination) feigned(points func(place int) []int, build func(*adjustment) *field) []feigned {
+	if len(e.n.ids) > largePoints || e.hopeless {
+		return nil
+	}
+	var list []feigned
+	single := chiSquare(1-movedRisk/float64(len(e.ids)), e.a.net.dims)
+	for _, place := range e.result.moved {
+		for _, k := range e.hiding(points(place)) {
+			e.a.net.readings[k].out = true
+			f := build(e.a.dropped(k))
+			e.a.net.readings[k].out = false
+			without, ok := f.agree(e.result.still)
+			with, also := f.agree(append(slices.Clone(e.result.still), place))
+			if ok && also && with.value-without.value <= single {
+				list = append(list, feigned{place, k})
+				break
+			}
+		}
+	}
+	return list
+}
+
+// hiding are the distances at the points whose errors would hardly show.
+func (e *examination) hiding(points []int) []int {
+	var list []int
+	for k, r := range e.a.net.readings {
+		at := slices.Contains(points, r.from) || slices.Contains(points, r.to)
+		if r.kind == distance && !r.out && at && e.a.r[k] < mostHidden && e.a.r[k] >= leastRedundancy {
+			list = append(list, k)
+		}
+	}
+	slices.SortFunc(list, func(a, b int) int { return compare(e.a.r[a], e.a.r[b]) })
+	return list
+}
+
+// set leaves out movements that one wrong reading would feign, and says so.
+func (e *examination) set(apart []feigned) {
+	var moved []int
+	var chance []float64
+	for k, i := range e.result.moved {
+		at := slices.IndexFunc(apart, func(f feigned) bool { return f.place == i })
+		if at < 0 {
+			moved, chance = append(moved, i), append(chance, e.result.chance[k])
+			continue
+		}
+		e.either = append(e.either, i)
+		e.note("Either " + e.ids[i] + " has moved or " + ReadingName(e.name(e.a.net.readings[apart[at].reading])) + " is wrong, and nothing tells which: measure it again, and one more line to the point.")
+	}
+	e.result.moved, e.result.chance = moved, chance
+}
