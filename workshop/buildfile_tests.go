@@ -186,9 +186,7 @@ func (t *telling) measurement(ctx context.Context, e *rebuild.Evidence) []buildf
 		{Verdict: &buildfile.Verdict{Word: string(e.Verdict), Of: e.Title, Text: sentences([]string{e.Why})}},
 		{Facts: factsOf("Day", shortDay(e.On), "Of the job", job, "When", phase, "Worked out by", e.Engine, "Raw readings", strings.Join(raw, "; "), "Note", e.Note)},
 	}
-	if drawn := t.drawn(ctx, e); drawn != nil {
-		blocks = append(blocks, *drawn)
-	}
+	blocks = append(blocks, t.drawn(ctx, e)...)
 	if len(e.Figures) == 0 {
 		return blocks
 	}
