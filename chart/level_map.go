@@ -8,7 +8,7 @@ import (
 )
 
 // LevelMap is levels over two axes: a sound over time and pitch, or over orders and
-// speed. The darker, the louder.
+// speed. The stronger the ink, the louder.
 type LevelMap struct {
 	Head     Head
 	Across   []float64 // middles of the columns, rising

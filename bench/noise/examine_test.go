@@ -107,6 +107,39 @@ func TestInventedWheel(t *testing.T) {
 	}
 }
 
+// TestSpeedMistaken: a stated speed that is far off, with no line of the shaft to
+// bear it out, never condemns the part whose lines happen to lie there.
+func TestSpeedMistaken(t *testing.T) {
+	const shaft = 10.6
+	f := hub.Turning(shaft, 0)
+	for _, c := range []struct {
+		name        string
+		strike, mod float64
+		told        float64 // times the true speed
+	}{
+		{"outer race told as element", f.BPFO, 0, 1.25},
+		{"outer race told as element, by rpm", f.BPFO, 0, 1.265},
+		{"outer race told as inner", f.BPFO, 0, f.BPFO / f.BPFI},
+		{"element told as outer race", 2 * f.BSF, f.FTF, 2 * f.BSF / f.BPFO},
+	} {
+		for seed := range uint64(2) {
+			for _, doubt := range []float64{0, RoadDoubt} {
+				g := hub
+				x := wheelNoise(seed, 8000, 12, 0, c.strike, c.mod, 0.6)
+				r := examine(t, Case{Samples: x, Rate: 8000, ShaftHz: shaft * c.told, SpeedDoubt: doubt, Bearing: &g})
+				if r.Verdict == Fail {
+					t.Errorf("%s, seed %d: %s, %s", c.name, seed, r.Verdict, r.Why)
+				}
+			}
+		}
+	}
+	g := hub // told rightly it is condemned all the same
+	r := examine(t, Case{Samples: wheelNoise(1, 8000, 12, 0, f.BPFO, 0, 0.6), Rate: 8000, ShaftHz: shaft, Bearing: &g})
+	if r.Verdict != Fail || r.Defect.Part != outerRace || !strings.Contains(r.Why, "stands on the stated one") {
+		t.Errorf("told rightly: %s, %s", r.Verdict, r.Why)
+	}
+}
+
 // TestPartsThatCoincide: where the lines of two parts lie on each other both are
 // named, the one first whose sidebands stand.
 func TestPartsThatCoincide(t *testing.T) {

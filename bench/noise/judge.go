@@ -172,6 +172,10 @@ func (c Case) firm(strength, margin float64) bool {
 func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 	w := f.winner
 	firm := c.firm(w.strength, f.margin)
+	other, mistaken := otherSpeed{}, false
+	if firm && !said.clear && c.Bearing != nil && c.Track == nil {
+		other, mistaken = c.mistaken(v, w)
+	}
 	r.Verdict = CannotTell
 	switch {
 	case !agrees:
@@ -185,9 +189,14 @@ func (c Case) decide(r *Result, v view, f finding, said heard, agrees bool) {
 	case firm && f.stray.strength > strayShare*w.strength && !w.explains(f.stray, speedOf(c, said)):
 		r.Why = fmt.Sprintf("a family at order %.2f stands %.0f times over the noise, stronger than any line of the given bearing (%s, %.0f times): the geometry does not fit what is heard. Check --bearing n,d,D,angle, and which bearing it is",
 			f.stray.lines[0].hz/speedOf(c, said), f.stray.strength, w.name, w.strength)
+	case mistaken:
+		r.Why = other.why(w, c.ShaftHz)
 	case firm:
 		r.Verdict = Fail
 		r.Why = fmt.Sprintf("bearing defect, %s: lines at %.2f Hz (order %.3f) and its multiples stand %.0f times over the noise, %.1f times the next family", f.part(), w.lines[0].hz, w.lines[0].hz/speedOf(c, said), w.strength, f.margin)
+		if !said.clear && c.Track == nil {
+			r.Why += ". The recording does not show the shaft's own speed, so this stands on the stated one"
+		}
 	case w.strength >= faintStrength:
 		r.Why = fmt.Sprintf("the %s is heard at %.0f times the noise, %.1f times the next family: a suspicion, too little to condemn a bearing. Record longer, nearer to the hub, at another speed", w.name, w.strength, f.margin)
 	case !said.clear:

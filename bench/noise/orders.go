@@ -1,8 +1,10 @@
 package noise
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -75,7 +77,9 @@ const gearMesh = "gear mesh"
 func (c Case) sourcesOf(shaftHz float64, list []family) []source {
 	all := []source{{name: "shaft", hz: shaftHz, most: 12}}
 	// A shaft harmonic is exact and a defect line slips, so that the shaft comes first.
-	for _, f := range list {
+	strongest := slices.Clone(list)
+	slices.SortStableFunc(strongest, func(a, b family) int { return cmp.Compare(b.strength, a.strength) })
+	for _, f := range strongest {
 		at, side := f.hz, f.sideHz
 		if f.strength >= faintStrength && f.lines[0].ratio > 0 {
 			at = f.lines[0].hz // with its slip

@@ -120,7 +120,13 @@ func (b noiseCommand) speed(radius float64) (hz, doubt float64, err error) {
 		hz, doubt = noise.WheelHz(*b.SpeedKmh, radius), noise.RoadDoubt
 	}
 	if !(hz > 0) || math.IsInf(hz, 0) {
-		return 0, 0, &noise.InputError{What: "shaft speed", Problem: fmt.Sprintf("%g turns a second", hz), Expected: "a speed above 0"}
+		said := fmt.Sprintf("%g turns a second", hz)
+		if b.RPM != nil {
+			said = fmt.Sprintf("%g rpm", *b.RPM)
+		} else if b.SpeedKmh != nil {
+			said = fmt.Sprintf("%g km/h", *b.SpeedKmh)
+		}
+		return 0, 0, &noise.InputError{What: "shaft speed", Problem: said, Expected: "a speed above 0"}
 	}
 	return hz, doubt, nil
 }
