@@ -131,6 +131,9 @@ func (c *calendar) between(from, to int64) int64 {
 	return c.worked(to) - c.worked(from)
 }
 
+// almostSure is where a chance is cut off, so that it has a score.
+const almostSure = 1 - 1e-12
+
 // column is what one worker keeps of a block of trials.
 type column struct {
 	factor, none, values []float64
@@ -209,7 +212,7 @@ func (d *lengths) addMore(i int, c *column, values []float64, first int) {
 func (d *lengths) goingOn(i int, values []float64, first int) {
 	for k := range values {
 		u := d.least[i] + (1-d.least[i])*d.stream[i].Uniform(first+k)
-		values[k] = max(0, d.curves[i].At(d.read(i, uncertain.NormalQuantile(min(u, 1-1e-12)))))
+		values[k] = max(0, d.curves[i].At(d.read(i, uncertain.NormalQuantile(min(u, almostSure)))))
 	}
 }
 

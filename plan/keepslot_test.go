@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 	"testing"
 	"time"
 )
@@ -69,16 +70,21 @@ func TestWhoFreedIt(t *testing.T) {
 }
 
 // TestTheSlotOfToday is there all day: at ten in the morning of the slot the work
-// still begins on that day.
+// still begins on that day, now. Further slots are counted from its midnight.
 func TestTheSlotOfToday(t *testing.T) {
+	now := 5 + 10./24
 	p := Problem{
-		Start: monday, Seed: 1, Trials: 100, TodayDay: 5 + 10./24, Resources: []Resource{{ID: "car", Capacity: 1}},
-		Tasks: []Task{{ID: "paint", Days: certain(3), Outside: true, SlotDays: []float64{5, 12}, Uses: []Use{{"car", 1}}}},
+		Start: monday, Seed: 1, Trials: 100, TodayDay: now, Resources: []Resource{{ID: "car", Capacity: 1}},
+		Tasks: []Task{{ID: "paint", Days: certain(3), Outside: true, SlotDays: []float64{5}, Uses: []Use{{"car", 1}}}},
 	}
 	for _, policy := range []Policy{KeepOrder, TakeNext} {
 		s, d := playedBy(t, p, policy)
-		if s.Placed[0].StartDay != 5 || d.Finish.P90 != 8 {
-			t.Errorf("%s: planned for day %g, done on day %g; want 5 and 8", policy, s.Placed[0].StartDay, d.Finish.P90)
+		if math.Abs(s.Placed[0].StartDay-now) > 1e-9 || math.Abs(d.Finish.P90-now-3) > 1e-9 || d.Tasks[0].Slots[0] != 1 {
+			t.Errorf("%s: planned for day %g, done on day %g, slots %v; want now, three days from now, all", policy, s.Placed[0].StartDay, d.Finish.P90, d.Tasks[0].Slots)
 		}
+	}
+	p.Tasks[0].NotBeforeDay = 6
+	if s, _ := playedBy(t, p, KeepOrder); s.Placed[0].StartDay != 19 {
+		t.Errorf("the next slot is on day %g; want 19", s.Placed[0].StartDay)
 	}
 }

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"wreckwright/uncertain"
@@ -28,6 +29,7 @@ type network struct {
 	until    []int64 // of a fixed node: no earlier end than this
 	usual    []int64 // the likely length where it is needed
 	slots    [][]int64
+	lastSlot []int64 // the last of them, before today's was put to now
 	slotted  []int32 // the nodes that have slots
 	every    []int64
 	before   [][]arc // predecessors
@@ -56,7 +58,7 @@ func newNetwork(p Problem) (*network, error) {
 		tasks: len(p.Tasks), n: n, likely: make([]int64, n), calendar: make([]*calendar, n), release: make([]int64, n),
 		fixed: make([]bool, n), until: make([]int64, n), slots: make([][]int64, n), every: make([]int64, n),
 		before: make([][]arc, n), behind: make([][]arc, n), needs: make([][]need, n), mask: make([]uint64, n), due: make([]int64, n),
-		usual: make([]int64, n), idle: make([]bool, n), outside: make([]bool, n),
+		usual: make([]int64, n), lastSlot: make([]int64, n), idle: make([]bool, n), outside: make([]bool, n),
 	}
 	copy(g.calendar, calendars)
 	for _, r := range p.Resources {
@@ -99,14 +101,18 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 		return
 	case t.StartedDay != nil:
 		g.fixed[i], g.release[i], g.until[i] = true, toTicks(*t.StartedDay), today
+		if !t.ownWork() {
+			gone := toDays(g.calendar[i].between(g.release[i], today))
+			g.usual[i] = p.ticks(t, t.expected(gone))
+			g.likely[i] = g.usual[i]
+		}
 	case len(t.SlotDays) > 0:
 		for _, d := range t.SlotDays {
-			g.slots[i] = append(g.slots[i], toTicks(d))
+			g.slots[i] = append(g.slots[i], toTicks(p.slotMoment(d)))
 		}
 		slices.Sort(g.slots[i])
+		g.lastSlot[i] = toTicks(slices.Max(t.SlotDays))
 		g.slotted = append(g.slotted, int32(i))
-		// A slot of today is not over because it is ten o'clock.
-		g.release[i] = max(today/tickDay*tickDay, toTicks(t.NotBeforeDay))
 		g.every[i] = max(tickHour, toTicks(cmp.Or(t.SlotEvery, DefaultSlotEvery)))
 	}
 	g.outside[i] = !t.ownWork()
@@ -117,6 +123,15 @@ func (g *network) addTask(p Problem, i int, t Task, today int64) {
 			g.addNeed(i, int32(slices.IndexFunc(p.Resources, func(r Resource) bool { return r.ID == u.Resource })), int32(u.Count))
 		}
 	}
+}
+
+// slotMoment is when work begins on a slot: one of today is not over because it is
+// ten o'clock already.
+func (p Problem) slotMoment(day float64) float64 {
+	if math.Floor(day) == math.Floor(p.TodayDay) {
+		return max(day, p.TodayDay)
+	}
+	return day
 }
 
 func (g *network) addNeed(i int, resource, count int32) {
@@ -145,6 +160,17 @@ func (t Task) planned() float64 {
 		return 0
 	}
 	return t.usual()
+}
+
+// expected is the length with an even chance of a wait that has lasted so long and is
+// not over: what it was likely to take at first says little by then.
+func (t Task) expected(gone float64) float64 {
+	curve := t.length().Curve()
+	if curve.Range.IsCertain() || gone <= 0 {
+		return t.usual()
+	}
+	even := (1 + curve.CDF(gone)) / 2
+	return max(gone, curve.Quantile(min(even, almostSure)))
 }
 
 // usual is the likely length of a task that is needed.
@@ -235,7 +261,7 @@ func (g *network) slot(i int32, t int64) int64 {
 	if k < len(s) {
 		return s[k]
 	}
-	last := s[len(s)-1]
+	last := g.lastSlot[i]
 	return last + (t-last+g.every[i]-1)/g.every[i]*g.every[i]
 }
 

@@ -11,7 +11,7 @@ import (
 // counted from midnight of Start: 0 is that morning, 1.5 noon of the next day.
 type Problem struct {
 	Start    time.Time // only its date counts
-	TodayDay float64   // what has not begun yet begins no earlier, on a slot of that day at its midnight; 0 at the start
+	TodayDay float64   // what has not begun yet begins no earlier; a slot of that day lasts until its end; 0 at the start
 
 	HoursPerWeek float64 // own work in a week; needed where tasks are in hours; 0 where Week says it
 	Week         *Week   // nil: own work goes on at the same pace on every day

@@ -194,7 +194,7 @@ func Simulate(ctx context.Context, p Problem, s Schedule, policy Policy) (Doubt,
 			ID: t.ID, Criticality: o.critical[i], Share: o.share[i],
 			StartP10: uncertain.SampleQuantile(o.starts[i], 0.1), StartP90: uncertain.SampleQuantile(o.starts[i], 0.9),
 			EndP10: uncertain.SampleQuantile(o.ends[i], 0.1), EndP50: uncertain.SampleQuantile(o.ends[i], 0.5), EndP90: uncertain.SampleQuantile(o.ends[i], 0.9),
-			Slots: onSlots(t, o.starts[i]),
+			Slots: p.onSlots(t, o.starts[i]),
 		})
 	}
 	if err := m.delays(ctx, d.Tasks); err != nil {
@@ -228,9 +228,10 @@ func Finishes(ctx context.Context, p Problem, s Schedule, policy Policy) ([]floa
 }
 
 // onSlots are the shares of starts, smallest first, on each slot of a task.
-func onSlots(t Task, starts []float64) []float64 {
+func (p Problem) onSlots(t Task, starts []float64) []float64 {
 	var shares []float64
-	for _, slot := range t.SlotDays {
+	for _, day := range t.SlotDays {
+		slot := p.slotMoment(day)
 		shares = append(shares, uncertain.SampleChance(starts, slot+rounding)-uncertain.SampleChance(starts, slot-rounding))
 	}
 	return shares
