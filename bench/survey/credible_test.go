@@ -43,3 +43,19 @@ func TestAMovementIsNamedByDistancesAlone(t *testing.T) {
 		t.Errorf("%d of 20 named", named)
 	}
 }
+
+// Two readings wrong and one point moved: another point is hardly ever named.
+func TestASoundPointIsHardlyNamedByDistancesAlone(t *testing.T) {
+	falsely := 0
+	for seed := range 40 {
+		s := drawing{points: 24, lines: 100, wrong: 2, moveMm: 12, scatterMm: 1, nominal: true}.draw(uint64(seed + 500))
+		for _, m := range examine(t, s.c).Moved {
+			if m.ID != s.moved {
+				falsely++
+			}
+		}
+	}
+	if falsely > 4 {
+		t.Errorf("%d of 40", falsely)
+	}
+}

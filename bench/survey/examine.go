@@ -244,6 +244,8 @@ func (e *examination) compare() {
 				f, _ := ref.field(a, e.frame)
 				return f
 			}))
+			f, _ := ref.field(e.a, e.frame)
+			e.setAmbiguous(f)
 			c := centre(ref.at, dims)
 			e.r.Moved = e.result.list(e.ids, func(i int) string { return corner(ref.at[i*dims], ref.at[i*dims+1], c) })
 			e.r.Groups = groups(e.r.Moved)

@@ -67,3 +67,42 @@ func (e *examination) set(apart []feigned) {
 	}
 	e.result.moved, e.result.chance = moved, chance
 }
+
+// ambiguous are the places that moved by distances alone where another place would
+// explain it nearly as well: the points about it can as well have gone the other way.
+//
+// ref: DESIGN_SURVEY_AIDS
+func (e *examination) ambiguous(f *field) map[int]int {
+	list := map[int]int{}
+	if e.a.net.dims < 3 || e.a.net.hasHeights() || len(e.n.ids) > largePoints {
+		return list
+	}
+	for _, place := range e.result.moved {
+		with := append(slices.Clone(e.result.still), place)
+		for k, other := range e.result.still {
+			now, ok := f.agree(slices.Delete(slices.Clone(with), k, k+1))
+			if ok && now.value-e.result.after.value <= 2*clearer {
+				list[place] = other
+				break
+			}
+		}
+	}
+	return list
+}
+
+// setAmbiguous leaves out movements that another place explains too.
+func (e *examination) setAmbiguous(f *field) {
+	other := e.ambiguous(f)
+	var moved []int
+	var chance []float64
+	for k, i := range e.result.moved {
+		j, ok := other[i]
+		if !ok {
+			moved, chance = append(moved, i), append(chance, e.result.chance[k])
+			continue
+		}
+		e.either = append(e.either, i, j)
+		e.note("Either " + e.ids[i] + " or " + e.ids[j] + " has moved, and distances alone do not tell which: read the heights of both and of the points about them.")
+	}
+	e.result.moved, e.result.chance = moved, chance
+}
