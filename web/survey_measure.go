@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"unicode"
@@ -18,15 +19,16 @@ import (
 // surveyMeasure is the page on which readings come in, held in one hand.
 type surveyMeasure struct {
 	surveyFrame
-	Form   *Form
-	Now    *workshop.WalkLine // what is read next, or the line that was chosen
-	Chosen bool               // by the person, not by the list
-	Why    string             // why a line is asked for once more
-	Last   []lastReading
-	Worst  []survey.PointDoubt
-	Ends   []survey.PointDoubt // of the line that was read last
-	Figure template.HTML
-	After  []workshop.WalkLine
+	Form    *Form
+	Now     *workshop.WalkLine // what is read next, or the line that was chosen
+	Chosen  bool               // by the person, not by the list
+	Why     string             // why a line is asked for once more
+	Last    []lastReading
+	Earlier []lastReading // those before the last ones
+	Worst   []survey.PointDoubt
+	Ends    []survey.PointDoubt // of the line that was read last
+	Figure  template.HTML
+	After   []workshop.WalkLine
 }
 
 // lastReading is a reading to be read back, with its place in the list.
@@ -108,6 +110,20 @@ func (s *Server) surveyMeasureForm(w http.ResponseWriter, r *http.Request, f *Fo
 	return s.show(w, statusOf(f), "survey_measure", page)
 }
 
+// More are further lines that would fix the points which are not fixed, once the
+// list is read.
+func (p surveyMeasure) More() []workshop.WalkLine {
+	if p.Walk.Next != nil || p.Walk.Fixed == p.Walk.Of {
+		return nil
+	}
+	return p.Walk.Further
+}
+
+// LineAt is the address at which a line is read.
+func (p surveyFrame) LineAt(l workshop.TapeLine) string {
+	return p.At() + "/measure?" + url.Values{"kind": {l.Kind}, "from": {l.From}, "to": {l.To}}.Encode()
+}
+
 // choose takes the line of the form or the address in place of the next one.
 func (p *surveyMeasure) choose(f *Form) {
 	line := workshop.WalkLine{TapeLine: readLine(f)}
@@ -133,8 +149,12 @@ func readLine(f *Form) workshop.TapeLine {
 
 // tellLast lists the last readings, and why a line is asked for again.
 func (p *surveyMeasure) tellLast() {
-	for k := len(p.Survey.Readings) - 1; k >= 0 && len(p.Last) < mostLastReadings; k-- {
-		p.Last = append(p.Last, lastReading{p.Survey.Readings[k], k})
+	for k := len(p.Survey.Readings) - 1; k >= 0; k-- {
+		list := &p.Last
+		if len(p.Last) == mostLastReadings {
+			list = &p.Earlier
+		}
+		*list = append(*list, lastReading{p.Survey.Readings[k], k})
 	}
 	if p.Now != nil && (p.Now.Disputed || p.Now.Odd) {
 		p.Why = p.Survey.WhyAgain(p.Now.TapeLine)
@@ -244,7 +264,7 @@ func (s *Server) surveyMeasureTake(w http.ResponseWriter, r *http.Request) error
 
 // readingOf reads a reading out of the form.
 func (f *Form) readingOf(t readingText) func(*workshop.BodySurvey) error {
-	mm := f.measured(t, "mm", "the reading")
+	mm := f.length(t, "mm", "the reading")
 	if mm == nil {
 		if len(f.Problems) == 0 {
 			f.problem("mm", "type the reading first")

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
+	"unicode"
 
 	"wreckwright/chart"
 	"wreckwright/rebuild"
@@ -111,7 +113,7 @@ func (s *Server) surveyPointsEdit(w http.ResponseWriter, r *http.Request) error 
 // pointOf reads one point out of the form.
 func (f *Form) pointOf(t readingText) func(*workshop.BodySurvey) error {
 	at := func(field string) float64 {
-		if v := f.measured(t, field, field); v != nil {
+		if v := f.length(t, field, field); v != nil {
 			return *v
 		}
 		return 0
@@ -129,11 +131,23 @@ func (f *Form) pointOf(t readingText) func(*workshop.BodySurvey) error {
 	}
 }
 
+// placeCells parts a line of places at gaps and semicolons, and at commas where those
+// part it: a comma within a number of a list that is parted otherwise is a decimal.
+func placeCells(line string) []string {
+	gap := func(c rune) bool { return unicode.IsSpace(c) || c == ';' }
+	cells := strings.FieldsFunc(line, gap)
+	ends := slices.ContainsFunc(cells, func(cell string) bool { return strings.HasSuffix(cell, ",") })
+	if ends || len(cells) == 1 {
+		return strings.FieldsFunc(line, func(c rune) bool { return gap(c) || c == ',' })
+	}
+	return cells
+}
+
 // makersOf reads the maker's places, a line for each point: its name, x, y, z.
 func (f *Form) makersOf(t readingText) func(*workshop.BodySurvey) error {
 	places := map[string]workshop.BodyPlace{}
 	for i, line := range strings.Split(f.Value("places"), "\n") {
-		cells := strings.FieldsFunc(line, func(c rune) bool { return c == ' ' || c == '\t' || c == ';' })
+		cells := placeCells(line)
 		if len(cells) == 0 {
 			continue
 		}

@@ -34,7 +34,7 @@ func (surveyFrame) HeightWays() []Option {
 	return []Option{
 		{workshop.HeightsByPlane, "Each over one level plane: a laser, a level line"},
 		{workshop.HeightsByTube, "By a tube of water, against the first point"},
-		{"none", "Not read: nothing up or down is seen"},
+		{"none", "Not read: up and down is then seen only by slanting lines, and poorly"},
 	}
 }
 
@@ -115,7 +115,7 @@ func (s *Server) surveyEdit(w http.ResponseWriter, r *http.Request) error {
 	}
 	t := readingsOf(r)
 	within := func(field, name string, low, high float64) float64 {
-		v := f.measured(t, field, name)
+		v := f.length(t, field, name)
 		if v == nil {
 			return 0
 		}

@@ -258,3 +258,12 @@ func TestWhatASurveyIsTold(t *testing.T) {
 	g.wants(g.get(g.path("/bench/survey/99/measure")), 404)
 	g.wants(g.post(g.path("/bench/survey"), url.Values{"kind": {"by eye"}}), http.StatusUnprocessableEntity, "choose how it is measured")
 }
+
+// told puts a survey onto the first sheet.
+func (g *surveyRig) told(b workshop.BodySurvey) func(*rebuild.Rebuild) (rebuild.Change, error) {
+	return func(rb *rebuild.Rebuild) (rebuild.Change, error) {
+		sheet := rb.Sheets[0]
+		sheet.Told = b.JSON()
+		return rb.EditSheet(sheet)
+	}
+}

@@ -200,6 +200,9 @@ func (s surveySaid) Worst() []survey.Residual {
 // Off is by how much a reading is too long.
 func (surveySaid) Off(r survey.Residual) string { return signedMm(-r.ResidualMm) }
 
+// InDoubts is Off in doubts of the reading, with the same sign.
+func (surveySaid) InDoubts(r survey.Residual) string { return signedMm(r.InDoubts()) }
+
 // Remeasure is the address at which a reading is taken again; empty where the
 // survey is kept.
 func (s surveySaid) Remeasure(b survey.Blunder) string {

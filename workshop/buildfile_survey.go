@@ -46,7 +46,7 @@ func untold(r survey.Result) string {
 // SurveyContradicts reports readings of a survey that do not fit one another within
 // their doubt, so that its points and what is said of them bear nothing.
 func SurveyContradicts(r survey.Result) bool {
-	return r.Chi2.DoF > 0 && r.Chi2.Value > r.Chi2.High && r.Verdict == survey.CannotTell
+	return r.Verdict == survey.CannotTell && r.Chi2.Value > r.Chi2.High && strings.Contains(r.Why, "contradict one another")
 }
 
 // leftOut are the readings that a survey does not rest on.

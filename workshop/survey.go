@@ -238,7 +238,7 @@ func surveyFigures(r survey.Result, aside int) []rebuild.EvidenceFigure {
 	}
 	largest := rebuild.EvidenceFigure{Name: figureLargestMove, Unit: "mm"}
 	for _, m := range r.Moved {
-		f := movedFigure(m)
+		f := movedFigure(m, r.Compared)
 		if m.SizeMm > largest.Value {
 			largest.Value, largest.Low, largest.High = f.Value, f.Low, f.High
 		}
@@ -264,14 +264,21 @@ func surveyFigures(r survey.Result, aside int) []rebuild.EvidenceFigure {
 	return append(list, moved...)
 }
 
-// movedFigure is the displacement of a point. Its bounds are on the wide side: the
-// longest half-axis of its 95 % ellipsoid.
-func movedFigure(m survey.Moved) rebuild.EvidenceFigure {
+// movedFigure is the displacement of a point, with its bounds (95 %) along the way that
+// it went.
+func movedFigure(m survey.Moved, compared []survey.Compared) rebuild.EvidenceFigure {
 	f := rebuild.EvidenceFigure{Name: m.ID + ", displaced", Value: m.SizeMm, Unit: "mm"}
-	if len(m.HalfAxesMm) > 0 {
-		half := slices.Max(m.HalfAxesMm)
-		f.Low, f.High = new(math.Max(0, m.SizeMm-half)), new(m.SizeMm+half)
+	i := slices.IndexFunc(compared, func(c survey.Compared) bool { return c.ID == m.ID })
+	if i < 0 || m.SizeMm <= 0 {
+		return f
 	}
+	variance := 0.0
+	for k, sd := range compared[i].SD {
+		share := compared[i].D[k] / m.SizeMm * sd
+		variance += share * share
+	}
+	half := HalfOf95 * math.Sqrt(variance)
+	f.Low, f.High = new(math.Max(0, m.SizeMm-half)), new(m.SizeMm+half)
 	return f
 }
 

@@ -100,7 +100,9 @@ func (b *BodySurvey) takePoints(c survey.Case) {
 	for _, n := range c.Nominal {
 		p := add(n.Point)
 		p.Nominal = &BodyPlace{n.X, n.Y, n.Z}
-		p.At = *p.Nominal
+		if p.At == (BodyPlace{}) { // else the list that was printed would be another
+			p.At = *p.Nominal
+		}
 		p.ScatterMm = n.SDMm
 	}
 	for _, pair := range c.Pairs {
@@ -171,7 +173,7 @@ func (b BodySurvey) Export() SurveyFiles {
 	p, pairs := [][]string{{"point", "x", "y", "z", "sd"}}, [][]string{{"left", "right"}}
 	for _, q := range b.Points {
 		if q.Nominal != nil {
-			p = append(p, []string{q.ID, exactNumber(q.Nominal.XMm), exactNumber(q.Nominal.YMm), exactNumber(q.Nominal.ZMm), exactNumber(cmp.Or(q.ScatterMm, b.ScatterMm, usualScatterMm))})
+			p = append(p, []string{q.ID, exactNumber(q.Nominal.XMm), exactNumber(q.Nominal.YMm), exactNumber(q.Nominal.ZMm), exactNumber(cmp.Or(q.ScatterMm, b.ScatterMm, survey.UsualScatterMm))})
 		}
 		if q.Mirror != "" {
 			pairs = append(pairs, []string{q.ID, q.Mirror})
@@ -179,11 +181,6 @@ func (b BodySurvey) Export() SurveyFiles {
 	}
 	return SurveyFiles{Distances: asCSV(d), Heights: asCSV(h), Levels: asCSV(l), Nominal: asCSV(p), Pairs: asCSV(pairs)}
 }
-
-// usualScatterMm is the build scatter taken where nothing is said: the engine's.
-//
-// ref: DESIGN_SURVEY
-const usualScatterMm = 1.0
 
 // Named is the list of that file name; false where there is no such list.
 func (f SurveyFiles) Named(name string) (string, bool) {

@@ -164,7 +164,10 @@ func (b *BodySurvey) TakeNominal(places map[string]BodyPlace, from string, scatt
 		p := &next.Points[i]
 		p.Nominal, p.ScatterMm = nil, 0
 		if at, ok := places[p.ID]; ok {
-			p.Nominal, p.At = &at, at
+			p.Nominal = &at
+			if p.At == (BodyPlace{}) { // else the list that was printed would be another
+				p.At = at
+			}
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(places)) {

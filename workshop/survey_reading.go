@@ -3,16 +3,8 @@ package workshop
 import (
 	"fmt"
 	"math"
-)
 
-// What is taken for the doubt of readings where a survey says nothing, and how far
-// two readings of a line may lie apart: what the engine takes and bears.
-//
-// ref: DESIGN_SURVEY
-const (
-	usualTapeSDMm   = 1.0
-	usualHeightSDMm = 1.5
-	repeatSDs       = 4.0
+	"wreckwright/bench/survey"
 )
 
 // TapeHeard is what a reading was answered with.
@@ -117,15 +109,15 @@ func (b BodySurvey) sdOf(r TapeReading) float64 {
 	case r.Kind == ReadDistance && b.TapeSDMm > 0:
 		return b.TapeSDMm
 	case r.Kind == ReadDistance:
-		return usualTapeSDMm
+		return survey.UsualTapeSDMm
 	case b.HeightSDMm > 0:
 		return b.HeightSDMm
 	}
-	return usualHeightSDMm
+	return survey.UsualHeightSDMm
 }
 
 func (b BodySurvey) agree(i, k int) bool {
-	limit := repeatSDs * math.Hypot(b.sdOf(b.Readings[i]), b.sdOf(b.Readings[k]))
+	limit := survey.RepeatSDs * math.Hypot(b.sdOf(b.Readings[i]), b.sdOf(b.Readings[k]))
 	return b.gap(i, k) <= limit
 }
 

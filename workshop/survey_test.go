@@ -398,3 +398,40 @@ func TestWhatWasLeftOutStands(t *testing.T) {
 	}
 	t.Errorf("no figure tells it: %+v", said.Figures)
 }
+
+// The maker's places entered late leave the list as it was printed.
+func TestMakersPlacesLeaveTheList(t *testing.T) {
+	b := NewBodySurvey("short")
+	before := walkOf(b)
+	places := map[string]BodyPlace{}
+	for i, p := range b.Points {
+		at := p.At
+		at.XMm, at.YMm = at.XMm+float64(17*i%90), at.YMm*1.05
+		places[p.ID] = at
+	}
+	if err := b.TakeNominal(places, "drawing", 1); err != nil {
+		t.Fatal(err)
+	}
+	after := walkOf(b)
+	for i, l := range before.Lines {
+		if after.Lines[i].TapeLine != l.TapeLine {
+			t.Fatalf("line %d was %s and is %s", i+1, l.Words(), after.Lines[i].Words())
+		}
+	}
+}
+
+// A point that is told as moved beyond chance does not have a displacement that may
+// be none.
+func TestADisplacementAgreesWithItsChance(t *testing.T) {
+	said, err := carSurvey(t).Examine()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range said.Result.Moved {
+		for _, f := range said.Figures {
+			if f.Name == m.ID+", displaced" && m.Significance < 0.001 && *f.Low <= 0 {
+				t.Errorf("%s: %g, %g to %g", f.Name, f.Value, *f.Low, *f.High)
+			}
+		}
+	}
+}
