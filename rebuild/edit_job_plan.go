@@ -79,24 +79,47 @@ func (r *Rebuild) thingsThere(p JobPlan) error {
 }
 
 // StartJob keeps that work on a job began at that moment (RFC 3339): one tap. What
-// else was changed of the job meanwhile is no matter; refused where it began
-// before or is over.
+// else was changed of the job meanwhile is no matter. One that was laid aside, waits
+// or was opened again goes on from that moment; refused where it is the one begun
+// last and goes on anyway, or is over.
 func (r *Rebuild) StartJob(job int64, at string) (Change, error) {
 	j, p, err := r.tapped(job)
 	if err != nil {
 		return Change{}, err
 	}
+	verb := "began "
 	if p.StartedAt != "" {
+		verb = "went on with "
+	}
+	if r.begunLast(*j, p) {
 		return Change{}, &Invalid{[]Problem{{"started_at", fmt.Sprintf("%s began on %s already", r.titleOf(job), day(p.StartedAt))}}}
 	}
 	p.StartedAt, p.DoneAt = at, ""
-	c, err := r.setJobPlan(p, "began "+r.titleOf(job))
+	c, err := r.setJobPlan(p, verb+r.titleOf(job))
 	if err != nil || at == "" {
 		return Change{}, orMissing(err, "started_at", "say when it began")
 	}
 	next := *j
 	next.State, next.WaitingFor = JobDoing, ""
 	return r.withJob(c, *j, next)
+}
+
+// begunLast reports whether a job is being done and no other one was begun later.
+func (r *Rebuild) begunLast(j Job, p JobPlan) bool {
+	if j.State != JobDoing || p.StartedAt == "" {
+		return false
+	}
+	for i := range r.JobPlans {
+		k := &r.JobPlans[i]
+		other := r.Job(k.JobID)
+		if k.JobID == j.ID || k.StartedAt == "" || other == nil || other.State != JobDoing {
+			continue
+		}
+		if later := instant(k.StartedAt).Compare(instant(p.StartedAt)); later > 0 || later == 0 && k.ID > p.ID {
+			return false
+		}
+	}
+	return true
 }
 
 // FinishJob keeps that the work of a job was over at that moment (RFC 3339): one

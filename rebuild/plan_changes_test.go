@@ -159,3 +159,37 @@ func TestASheetIsKeptUpToItsSize(t *testing.T) {
 	_, err = r.AddSheet(rebuild.Sheet{Of: rebuild.InstrumentCheck, Title: "x"})
 	refusedWith(t, err, "of", "what the sheet is for")
 }
+
+// TestWhatWasLaidAsideGoesOn: of two jobs begun the one begun last cannot be begun
+// again; the other, or one that waits or was opened again, goes on from the tap.
+func TestWhatWasLaidAsideGoesOn(t *testing.T) {
+	r := planned(t)
+	strip, weld := jobID(r, "Strip"), jobID(r, "Weld")
+	tap := func(job int64, at string) {
+		t.Helper()
+		r = done(t, r, func() (rebuild.Change, error) { return r.StartJob(job, at) })
+	}
+	tap(strip, "2026-03-03T18:30:00+01:00")
+	tap(weld, "2026-03-03T19:00:00+01:00")
+	_, err := r.StartJob(weld, "2026-03-03T19:30:00+01:00")
+	refusedWith(t, err, "started_at", `"Weld" began on 2026-03-03 already`)
+	tap(strip, "2026-03-04T18:00:00+01:00")
+	if at := r.PlanOfJob(strip).StartedAt; at != "2026-03-04T18:00:00+01:00" {
+		t.Errorf("laid aside, it goes on from %s", at)
+	}
+	waiting := *r.Job(strip)
+	waiting.State, waiting.WaitingFor = rebuild.JobWaiting, "the leg"
+	r = done(t, r, func() (rebuild.Change, error) { return r.EditJob(waiting) })
+	tap(strip, "2026-03-05T18:00:00+01:00")
+	if j := r.Job(strip); j.State != rebuild.JobDoing || j.WaitingFor != "" || r.PlanOfJob(strip).StartedAt != "2026-03-05T18:00:00+01:00" {
+		t.Errorf("after the wait: %+v, %+v", j, r.PlanOfJob(strip))
+	}
+	r = done(t, r, func() (rebuild.Change, error) { return r.FinishJob(strip, "2026-03-06T18:00:00+01:00") })
+	open := *r.Job(strip)
+	open.State, open.DoneOn = rebuild.JobOpen, ""
+	r = done(t, r, func() (rebuild.Change, error) { return r.EditJob(open) })
+	tap(strip, "2026-03-07T09:00:00+01:00")
+	if p := r.PlanOfJob(strip); r.Job(strip).State != rebuild.JobDoing || p.DoneAt != "" || p.StartedAt != "2026-03-07T09:00:00+01:00" {
+		t.Errorf("opened again: %+v", p)
+	}
+}

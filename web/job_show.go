@@ -33,7 +33,8 @@ type jobPage struct {
 	Measured []evidenceLine
 	Compared []*comparison // of each quantity that was measured before and after
 
-	CameOff offHere // for it
+	CameOff offHere            // for it
+	Dates   *workshop.JobDates // by the plan; nil: not known at once
 
 	Form     *Form // how it stands
 	States   []Option
@@ -64,7 +65,7 @@ func (s *Server) jobPage(w http.ResponseWriter, r *http.Request, status int, rb 
 	page := jobPage{
 		Frame: frame, Job: job, SafetyName: safetyNames[job.Safety], StateName: jobStateNames[job.State],
 		Cautions: knowledge.CautionsAt(job.Zone, string(job.Safety)),
-		Form:     f, States: optionsOf(rebuild.JobStates), Proofs: proofs,
+		Dates:    s.workshop.DatesOfJob(rb, job.ID), Form: f, States: optionsOf(rebuild.JobStates), Proofs: proofs,
 	}
 	for _, line := range lines {
 		if line.Job.ID == job.ID {

@@ -97,6 +97,9 @@ func (f *Form) readDelivery(d *rebuild.Delivery, rb *rebuild.Rebuild, today stri
 			Cost: f.money("faster.cost", "what the quicker way costs", rb.Car.Currency),
 		}
 	}
+	if had := rb.Delivery(d.ID); d.OrderedOn == "" && d.ArrivedOn == "" && (had == nil || had.ExpectedOn != d.ExpectedOn || had.OrderedOn != "") {
+		f.notPast("expected_on", "the day the supplier names of what is not ordered yet", today)
+	}
 	f.notAhead("ordered_on", "the day it was ordered", today)
 	f.notAhead("arrived_on", "the day it came", today)
 }

@@ -3,6 +3,8 @@ package web
 import (
 	"fmt"
 	"strings"
+
+	"wreckwright/workshop"
 )
 
 // PlanFacts are what the plan knows of a job, in words; none where nothing was
@@ -88,8 +90,11 @@ func (f Frame) jobNames(ids []int64) string {
 	return strings.Join(names, ", ")
 }
 
-// JobBegun reports whether work on a job began by a tap.
+// JobBegun reports whether work on a job began by a tap at some time.
 func (f Frame) JobBegun(job int64) bool {
 	p := f.Rebuild.PlanOfJob(job)
 	return p != nil && p.StartedAt != ""
 }
+
+// JobGoing reports whether a job is being worked on now.
+func (f Frame) JobGoing(job int64) bool { return workshop.GoingOn(f.Rebuild)[job] }

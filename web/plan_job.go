@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -158,7 +159,7 @@ func whoOf(p rebuild.JobPlan) string {
 func (f *Form) readJobPlan(p *rebuild.JobPlan, rb *rebuild.Rebuild, now time.Time) {
 	p.ID, p.Rev = f.whole("plan", "the plan of the job"), f.rev()
 	p.After = f.named("after", "the job before it")
-	f.readWho(p, rb)
+	f.readWho(p, rb, now.Format(time.DateOnly))
 	p.Holds = nil
 	for i := range rb.Things {
 		field := holdField(rb.Things[i].ID)
@@ -182,7 +183,7 @@ func (f *Form) moment(field, name, had string, now time.Time) string {
 }
 
 // readWho reads who does the job. Where there is one helper it is that one.
-func (f *Form) readWho(p *rebuild.JobPlan, rb *rebuild.Rebuild) {
+func (f *Form) readWho(p *rebuild.JobPlan, rb *rebuild.Rebuild, today string) {
 	who := f.Value("who")
 	p.Outside, p.WithoutMe, p.Helpers = who == whoOutside, who == whoHelper || who == whoOutside, nil
 	if who == whoBoth || who == whoHelper {
@@ -194,6 +195,7 @@ func (f *Form) readWho(p *rebuild.JobPlan, rb *rebuild.Rebuild) {
 			f.problem("helpers", "say which helper")
 		}
 	}
+	had := p.Slots
 	p.CarGoes, p.OutsideDays, p.Slots = false, f.numberRange("outside_days", "how many days it takes outside"), nil
 	if !p.Outside {
 		p.OutsideDays = rebuild.JobPlan{}.OutsideDays // of no matter: what was typed waits in the form
@@ -201,7 +203,11 @@ func (f *Form) readWho(p *rebuild.JobPlan, rb *rebuild.Rebuild) {
 	}
 	p.CarGoes = f.Has("car_goes", "1")
 	for row := 1; row <= f.closeRows("slot"); row++ {
-		p.Slots = append(p.Slots, f.at("slot", row))
+		on := f.at("slot", row)
+		if on != "" && on < today && !slices.Contains(had, on) {
+			f.problem(rowOf(row, "slots")[0], "the slot %s is past: today is %s", on, today)
+		}
+		p.Slots = append(p.Slots, on)
 	}
 }
 

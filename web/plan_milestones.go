@@ -64,9 +64,12 @@ func (f *Form) setMilestone(m rebuild.Milestone) {
 	f.Set("note", m.Note)
 }
 
-func (f *Form) readMilestone(m *rebuild.Milestone, rb *rebuild.Rebuild, _ string) {
+func (f *Form) readMilestone(m *rebuild.Milestone, rb *rebuild.Rebuild, today string) {
 	m.Rev = f.rev()
 	m.Name, m.Gate, m.WishedOn, m.Note = f.Value("name"), rebuild.Gate(f.Value("gate")), f.Value("wished_on"), f.Value("note")
+	if had := rb.Milestone(m.ID); had == nil || had.WishedOn != m.WishedOn {
+		f.notPast("wished_on", "the wished date", today)
+	}
 	m.Jobs = f.ids("jobs")
 	m.LateOnce = f.money("late_once", "what it costs to miss it", rb.Car.Currency)
 	m.LatePerDay = f.money("late_per_day", "what each day late costs", rb.Car.Currency)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 
 	"wreckwright/rebuild"
 )
@@ -42,6 +43,15 @@ func (f *Form) at(name string, row int) string { return f.Value(rowOf(row, name)
 
 // setAt fills a field of a row.
 func (f *Form) setAt(name string, row int, text string) { f.Set(rowOf(row, name)[0], text) }
+
+// notPast refuses a day before today.
+func (f *Form) notPast(field, name, today string) {
+	if on := f.Value(field); on != "" && on < today {
+		if _, err := time.Parse(time.DateOnly, on); err == nil {
+			f.problem(field, "%s, %s, is past: today is %s", name, on, today)
+		}
+	}
+}
 
 // spans reads stretches of days; a single day needs no end.
 func (f *Form) spans(field string) []rebuild.DaySpan {

@@ -69,7 +69,7 @@ func (s *Server) planShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page.Drift = driftOf(page.Plan, history)
-	return s.showPart(w, r, "plan", "plan-body", page)
+	return s.showPart(w, r, "plan", "plan-status", page)
 }
 
 // goalLines are the milestones ahead, the earliest first as the plan has them.

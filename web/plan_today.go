@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
@@ -22,7 +23,8 @@ type todayPage struct {
 	Held    []workshop.HeldLine
 	More    []workshop.HeldLine
 	Why     string // why there is nothing to list
-	Waiting int    // deliveries on their way
+	Hours   float64
+	Waiting int // deliveries on their way
 }
 
 // nowLine is one thing to do, with what can hurt at it.
@@ -35,11 +37,22 @@ type nowLine struct {
 // shownNow is how many things to do stand open: a list of all is no answer.
 const shownNow = 5
 
-// First are the things to do that stand open, Later those folded away.
-func (p todayPage) First() []nowLine { return p.Now[:min(len(p.Now), shownNow)] }
+// First are the things to do that stand open: what fills the hours that there are,
+// where those are said.
+func (p todayPage) First() []nowLine { return p.Now[:p.first()] }
 
-// Later are the others.
-func (p todayPage) Later() []nowLine { return p.Now[min(len(p.Now), shownNow):] }
+// Later are the others, folded away.
+func (p todayPage) Later() []nowLine { return p.Now[p.first():] }
+
+func (p todayPage) first() int {
+	most, hours := min(len(p.Now), shownNow), 0.0
+	for i := range p.Now[:most] {
+		if hours += p.Now[i].HoursLikely; p.Hours > 0 && hours >= p.Hours {
+			return i + 1
+		}
+	}
+	return most
+}
 
 // shownBatch is how many are named of what can be done in one go.
 const shownBatch = 3
@@ -78,6 +91,7 @@ func (s *Server) todayShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	page.Hours = present.Hours
 	page.take(list)
 	for i := range rb.Deliveries {
 		if !rb.Deliveries[i].Arrived() {
@@ -114,7 +128,8 @@ func presentPeople(rb *rebuild.Rebuild) []tickBox {
 }
 
 // presentForm is the form as it was asked with, or filled with what is likely so:
-// everybody is here, and it is quiet when the clock says so.
+// those are here whose time it is by the timetable, and it is quiet when the clock
+// says so.
 func (s *Server) presentForm(r *http.Request, rb *rebuild.Rebuild) *Form {
 	f := &Form{Values: map[string][]string{}}
 	for name, values := range r.URL.Query() {
@@ -127,13 +142,29 @@ func (s *Server) presentForm(r *http.Request, rb *rebuild.Rebuild) *Form {
 		return f
 	}
 	f.Set("here", "0")
-	for _, p := range presentPeople(rb)[1:] {
-		f.Values["here"] = append(f.Values["here"], number(p.ID))
-	}
 	now := s.now()
+	for _, h := range rb.Helpers() {
+		if dueToday(h, now) {
+			f.Values["here"] = append(f.Values["here"], number(h.ID))
+		}
+	}
 	t := rb.Timetable()
 	f.setBox("quiet", t.QuietFrom != t.QuietTo && t.QuietAt(60*now.Hour()+now.Minute()))
 	return f
+}
+
+// dueToday reports whether somebody works today and is not through with it yet.
+func dueToday(p *rebuild.Person, now time.Time) bool {
+	on, minute := now.Format(time.DateOnly), 60*now.Hour()+now.Minute()
+	for _, o := range p.Extra {
+		if o.On == on && minute < o.To {
+			return true
+		}
+	}
+	away := slices.ContainsFunc(p.Away, func(s rebuild.DaySpan) bool { return s.From <= on && on <= s.To })
+	return !away && slices.ContainsFunc(p.Hours, func(h rebuild.WorkHours) bool {
+		return time.Weekday(h.Weekday) == now.Weekday() && minute < h.To
+	})
 }
 
 // mostHoursToday bounds how long somebody can be here.

@@ -38,7 +38,7 @@ func (s *Server) planIfShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := &Form{Values: map[string][]string(r.URL.Query())}
-	page := planIfPage{Frame: frame, Form: f, Jobs: droppable(rb), Outside: slotted(rb), People: []Option{{"", "Nobody"}, {"0", "Me"}}}
+	page := planIfPage{Frame: frame, Form: f, Outside: slotted(rb), People: []Option{{"", "Nobody"}, {"0", "Me"}}}
 	for _, h := range rb.Helpers() {
 		page.People = append(page.People, Option{number(h.ID), h.Name})
 	}
@@ -51,6 +51,7 @@ func (s *Server) planIfShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	page.Jobs = droppable(rb, p)
 	if page.Why = p.Why; page.Why == "" {
 		if err := page.work(s, r, p); err != nil {
 			return err
@@ -128,11 +129,12 @@ func (f *Form) readHelperDay() []workshop.HelperDay {
 	return []workshop.HelperDay{{Person: f.whole("helper", "who comes"), On: f.Value("helper_on"), From: a, To: b}}
 }
 
-// droppable are the jobs that could be left out.
-func droppable(rb *rebuild.Rebuild) []Option {
+// droppable are the jobs in the plan: those that could be left out.
+func droppable(rb *rebuild.Rebuild, p *workshop.WorkPlan) []Option {
 	options := []Option{{"", "None"}}
 	for i := range rb.Jobs {
-		if j := &rb.Jobs[i]; j.Ahead() {
+		j := &rb.Jobs[i]
+		if _, there := p.TaskOfJob(j.ID); there {
 			options = append(options, Option{strconv.FormatInt(j.ID, 10), j.Title})
 		}
 		if len(options) > mostOtherRoutes {

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"math"
 	"time"
 
 	"wreckwright/plan"
@@ -60,6 +61,7 @@ type PlanTask struct {
 	StartedAt  string // RFC 3339, of a job that was begun by a tap; empty: not begun
 	Note       string // what is taken for granted of it; empty: nothing
 
+	booked []string // slots, as they stand in SlotDays
 	zone   string
 	safety rebuild.SafetyClass
 	welded bool
@@ -93,12 +95,10 @@ func (p *WorkPlan) Index(id string) (int, bool) {
 // TaskOfJob finds the task of a job.
 func (p *WorkPlan) TaskOfJob(job int64) (int, bool) { return p.Index(jobTask(job)) }
 
-// Date is a day of the plan as a moment on the clock of the workshop.
+// Date is a day of the plan as a moment on the clock on the wall, which is told in
+// UTC whatever the zone: every day has all its hours there.
 func (p *WorkPlan) Date(day float64) time.Time {
-	whole := int(day)
-	minutes := int((day - float64(whole)) * 24 * 60)
-	y, m, d := p.Problem.Start.Date()
-	return time.Date(y, m, d+whole, 0, minutes, 0, 0, p.Problem.Start.Location())
+	return p.startUTC().Add(time.Duration(math.Round(day*24*60)) * time.Minute)
 }
 
 // startUTC is the first day as days are counted.

@@ -40,7 +40,7 @@ func (a *Answers) planned(p *WorkPlan, o *Outlook) {
 	}
 	if wanted, err := time.Parse(time.DateOnly, a.Finish.WantedBy); err == nil {
 		// By that day's end.
-		by := chance("chance to be done by the day wanted", p.ChanceWithin(wanted.Sub(p.startUTC()).Hours()/24+1))
+		by := chance("chance to be done by the day wanted", p.ChanceWithin(wanted.Sub(p.startUTC()).Hours()/24+daysEnd))
 		d.Figures = append(d.Figures, by, day("wanted by", a.Finish.WantedBy))
 		d.Headline = phrase("Between %s and %s, %s by %s", d.Figures[1], d.Figures[3], by, d.Figures[5])
 		d.Tone = toneOf(by.Value)

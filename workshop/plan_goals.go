@@ -69,14 +69,30 @@ func (b *planner) inspection(before []plan.Link) []plan.Link {
 			return nil
 		}
 	}
-	b.gate(rebuild.GateInspection, "Inspection", before)
+	b.gate(rebuild.GateInspection, "Ready for the inspection", before)
 	wait := plan.Task{ID: "appointment", Wait: true, Days: usual("appointment"), After: b.gates[rebuild.GateRoadTest]}
 	b.add(wait, PlanTask{Kind: TaskAppointment, Title: "Appointment at the inspection", Target: Target{Page: "inspection"}, Note: "taken to be asked for once the car drives"})
 	t := plan.Task{ID: "inspection", Outside: true, Days: usual("inspection"), Uses: []plan.Use{{Resource: theCar, Count: carHolders}}}
+	t.SlotDays, t.SlotEvery = b.openDays()
 	t.After = joined([]plan.Link{{ID: wait.ID}}, b.gates[rebuild.GateInspection])
 	b.add(t, PlanTask{Kind: TaskInspection, Title: "Inspection", Who: "outside", Target: Target{Page: "inspection"}})
+	b.held([]plan.Link{{ID: t.ID}})
 	b.assume("The inspection is still to be passed; an appointment is taken to be there 3 to 21 days after the car drives.")
 	return []plan.Link{{ID: t.ID}}
+}
+
+// held enters the inspection itself as a milestone: who wishes a date for it means
+// that it is over by then, not that the car is ready for it.
+func (b *planner) held(after []plan.Link) {
+	m := rebuild.Milestone{Gate: rebuild.GateInspection}
+	if of := b.r.MilestoneOf(rebuild.GateInspection); of != nil {
+		m = *of
+	}
+	name := "Inspection held"
+	if m.Name != "" {
+		name = m.Name
+	}
+	b.goal(PlanGoal{Key: "inspection held", Gate: rebuild.GateInspection, MilestoneID: m.ID, Name: name}, m, "gate-inspection-held", after)
 }
 
 // gate enters a gate as a milestone, unless it is passed or nothing stands before
@@ -88,6 +104,9 @@ func (b *planner) gate(g rebuild.Gate, name string, after []plan.Link) {
 	}
 	if g == rebuild.GateHandOver && m.WishedOn == "" {
 		m.WishedOn = b.r.Car.WantedBy
+	}
+	if g == rebuild.GateInspection {
+		m.Name, m.WishedOn = "", "" // of the inspection itself
 	}
 	if m.Name != "" {
 		name = m.Name
@@ -118,6 +137,10 @@ func (b *planner) own(m rebuild.Milestone, all []plan.Link) {
 	b.goal(PlanGoal{Key: key, MilestoneID: m.ID, Name: m.Label()}, m, key, after)
 }
 
+// daysEnd is the last minute of a day: a wished date is kept by what is done on it. A
+// slot is kept by what is done by its morning.
+const daysEnd = 1 - 1.0/24/60
+
 func (b *planner) goal(g PlanGoal, m rebuild.Milestone, id string, after []plan.Link) {
 	if len(after) == 0 {
 		b.out.Met = append(b.out.Met, g)
@@ -125,7 +148,8 @@ func (b *planner) goal(g PlanGoal, m rebuild.Milestone, id string, after []plan.
 	}
 	goal := plan.Milestone{ID: id, Name: g.Name, After: after}
 	if m.WishedOn != "" {
-		if on := b.day(m.WishedOn); on >= 0 && on < 2*furthest {
+		// Kept until that day's end, which is still that day where dates are told.
+		if on := b.day(m.WishedOn) + daysEnd; on >= 0 && on < 2*furthest {
 			goal.ByDay = &on
 			goal.LateCost, goal.LateCostPerDay = m.LateOnce.Float(), m.LatePerDay.Float()
 		}

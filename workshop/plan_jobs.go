@@ -3,8 +3,10 @@ package workshop
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"wreckwright/plan"
 	"wreckwright/rebuild"
@@ -128,13 +130,18 @@ func (b *planner) outside(t *plan.Task, about *PlanTask, k rebuild.JobPlan) {
 	for _, s := range k.Slots {
 		if on := b.day(s); on >= 0 && on < furthest {
 			t.SlotDays = append(t.SlotDays, on)
+			about.booked = append(about.booked, s)
 		}
+	}
+	if len(k.Slots) == 0 {
+		t.SlotDays, t.SlotEvery = b.openDays()
+		return
 	}
 	switch last := len(t.SlotDays) - 1; {
 	case len(k.Slots) > 0 && last < 0:
 		about.Note = "its slots are past: another is taken to be found every two weeks"
-		t.SlotDays = []float64{b.p.TodayDay}
-	case last >= 0 && t.SlotDays[last] < b.p.TodayDay:
+		t.SlotDays, about.booked = []float64{math.Floor(b.p.TodayDay) + float64(nextSlot)}, k.Slots
+	case last >= 0 && t.SlotDays[last] < math.Floor(b.p.TodayDay):
 		about.Note = "its slots are past: another is taken to be found every two weeks"
 	case last >= 0:
 		about.Note = "where its last slot is missed, another is taken to be found every two weeks"
@@ -250,7 +257,7 @@ func (b *planner) goingOn() map[int64]bool {
 		}
 	}
 	slices.SortFunc(begun, func(x, y rebuild.JobPlan) int {
-		return cmp.Or(-cmp.Compare(b.moment(x.StartedAt), b.moment(y.StartedAt)), cmp.Compare(x.ID, y.ID))
+		return cmp.Or(instant(y.StartedAt).Compare(instant(x.StartedAt)), cmp.Compare(y.ID, x.ID))
 	})
 	going, held, aside := map[int64]bool{}, map[string]int{}, 0
 	for _, k := range begun {
@@ -264,6 +271,19 @@ func (b *planner) goingOn() map[int64]bool {
 		b.assume("More jobs are begun than hands and things reach for: the ones begun last are taken to be going on, %s laid aside.", count(aside, "other is", "others are"))
 	}
 	return going
+}
+
+func instant(at string) time.Time {
+	t, _ := time.Parse(time.RFC3339, at) // the book holds no other
+	return t
+}
+
+// GoingOn are the jobs that are being worked on now: begun by a tap and not laid
+// aside for others since.
+func GoingOn(r *rebuild.Rebuild) map[int64]bool {
+	b := &planner{r: r, tasks: map[string]int{}, out: &WorkPlan{}}
+	b.people()
+	return b.goingOn()
 }
 
 // fits reports whether what a job needs is free, and takes it.

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 	"time"
@@ -144,7 +145,11 @@ func complaints(r *rebuild.Rebuild, p *WorkPlan) []string {
 		out = append(out, overlaps(p, of)...)
 	}
 	for i, x := range p.Placed {
-		if x.StartDay < p.Problem.TodayDay-little && !x.Started {
+		least := p.Problem.TodayDay
+		if len(p.Tasks[i].booked) > 0 {
+			least = math.Floor(least) // a slot of today is kept after a tap too
+		}
+		if x.StartDay < least-little && !x.Started {
 			complain("%q begins on day %g, in the past", p.Tasks[i].Title, x.StartDay)
 		}
 	}

@@ -23,6 +23,7 @@ type searches struct {
 	mu    sync.Mutex
 	going map[int64]*search
 	all   sync.WaitGroup
+	turn  chan struct{} // one search at a time: pages need the other hands
 }
 
 // search is one plan being improved.
@@ -57,7 +58,10 @@ func (w *Workshop) Planned(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan, 
 	if err != nil || quick.Why != "" || quick.Search.Proven {
 		return quick, err
 	}
-	s := w.improve(r, quick, want)
+	s, better := w.improve(r, quick, want)
+	if better != nil {
+		return better, nil
+	}
 	now := *quick
 	now.Improving, now.Progress = true, s.far()
 	return &now, nil
@@ -79,13 +83,17 @@ func (w *Workshop) shortPlan(ctx context.Context, r *rebuild.Rebuild) (*WorkPlan
 	})
 }
 
-// improve goes on searching from a plan, unless that is done already.
-func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *search {
+// improve goes on searching from a plan, unless that is done already: then it gives
+// what was found.
+func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) (*search, *WorkPlan) {
 	w.searching.mu.Lock()
 	defer w.searching.mu.Unlock()
+	if better, ok := w.better.look(r.ID, want); ok {
+		return nil, better
+	}
 	if s := w.searching.going[r.ID]; s != nil {
 		if s.stamp == want || s.version > want.version {
-			return s
+			return s, nil
 		}
 		s.end()
 	}
@@ -97,6 +105,13 @@ func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *sear
 	w.searching.going[r.ID] = s
 	w.searching.all.Go(func() {
 		defer end()
+		defer w.searching.over(r.ID, s)
+		select {
+		case w.searching.turn <- struct{}{}:
+			defer func() { <-w.searching.turn }()
+		case <-life.Done():
+			return
+		}
 		better, err := caught(life, func(ctx context.Context) (*WorkPlan, error) {
 			return arranged(ctx, from, betterSeconds, from.Order, s.note)
 		})
@@ -107,7 +122,16 @@ func (w *Workshop) improve(r *rebuild.Rebuild, from *WorkPlan, want stamp) *sear
 			w.better.keep(r.ID, remembered[*WorkPlan]{want, from})
 		}
 	})
-	return s
+	return s, nil
+}
+
+// over forgets a search that ended, so that nobody waits for it any more.
+func (s *searches) over(id int64, ended *search) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.going[id] == ended {
+		delete(s.going, id)
+	}
 }
 
 // schedulesFor is the budget of a search. A schedule of very many tasks takes longer
@@ -140,6 +164,9 @@ func withNames(r plan.Result, p plan.Problem) plan.Result {
 	}
 	for i := range r.Working {
 		r.Working[i].What = names.Replace(r.Working[i].What)
+		if strings.HasPrefix(r.Working[i].Formula, "share of trials that reach it by") {
+			r.Working[i].Formula = "share of trials that reach it by that day's end"
+		}
 	}
 	return r
 }
@@ -158,6 +185,7 @@ func arranged(ctx context.Context, p *WorkPlan, seconds float64, order []string,
 		return nil, fmt.Errorf("the plan: %w", err)
 	}
 	out.Result = withNames(result, p.Problem)
+	out.Cautions = append(out.Cautions, out.slotCautions()...)
 	out.Stand = standOf(&out)
 	return &out, nil
 }

@@ -73,6 +73,10 @@ func nowOf(r *rebuild.Rebuild, p *WorkPlan, at Present) (NowList, error) {
 	}
 	for _, h := range today.Held {
 		i, _ := p.Index(h.ID)
+		h.Why = slices.Clone(h.Why)
+		for k, why := range h.Why {
+			h.Why[k] = p.whoLacks(why)
+		}
 		list.Held = append(list.Held, HeldLine{h, p.Tasks[i]})
 	}
 	if len(list.Now) == 0 {
@@ -82,6 +86,22 @@ func nowOf(r *rebuild.Rebuild, p *WorkPlan, at Present) (NowList, error) {
 		}
 	}
 	return list, nil
+}
+
+// whoLacks says in words of people who is not here: "needs 1 Bo; 0 here".
+func (p *WorkPlan) whoLacks(why string) string {
+	for _, r := range p.Problem.Resources {
+		switch {
+		case why != "needs 1 "+r.Name+"; 0 here":
+		case r.ID == ownHands:
+			return "you are not here"
+		case r.ID == theCar:
+			return "the car is away"
+		default:
+			return r.Name + " is not here"
+		}
+	}
+	return why
 }
 
 // together reports two tasks that share an opened zone or something set up.

@@ -13,7 +13,8 @@ import (
 type Wait struct {
 	Delivery rebuild.Delivery
 	Title    string // of the job that waits; empty: none
-	// From, Likely and To are when it comes: one chance in ten, even, nine in ten.
+	// From, Likely and To are when it comes: one chance in ten, even, nine in ten, it
+	// being known that it has not come yet.
 	// Empty where nothing in the plan waits for it.
 	From, Likely, To string
 	Late             bool // it was expected by now
@@ -73,11 +74,9 @@ func waitsOf(ctx context.Context, r *rebuild.Rebuild, p *WorkPlan) ([]Wait, erro
 }
 
 func (wait *Wait) placed(p *WorkPlan, i int) {
-	t := p.Problem.Tasks[i]
-	length := *t.Days
-	begin := p.Placed[i].StartDay
-	now := p.Problem.TodayDay
-	wait.From, wait.Likely, wait.To = dateOf(p, max(now, begin+length.Low)), dateOf(p, max(now, begin+length.Likely)), dateOf(p, max(now, begin+length.High))
+	// Of the trials, which know that it has not come by now.
+	d := p.Doubt.Tasks[i]
+	wait.From, wait.Likely, wait.To = dateOf(p, d.EndP10), dateOf(p, d.EndP50), dateOf(p, d.EndP90)
 	wait.Blocks, wait.SlackDays, wait.Criticality = p.Tasks[i].Blocks, p.Placed[i].SlackDays, p.Result.Tasks[i].Criticality
 }
 

@@ -65,6 +65,9 @@ func (w *Workshop) WhatIfPlan(ctx context.Context, r *rebuild.Rebuild, tweak Pla
 	if err != nil {
 		return PlanEffect{}, fmt.Errorf("the what-if: %w", err)
 	}
+	if err := tweak.unmet(p, after, effect.AfterPlan); err != nil {
+		return PlanEffect{}, err
+	}
 	e := PlanEffect{Effect: effect, Paid: paid, Saved: effect.CostSaved, Net: effect.CostSaved - paid}
 	e.say(p)
 	return e, nil
@@ -80,7 +83,7 @@ func (tweak PlanTweak) change(r *rebuild.Rebuild, p *WorkPlan) (plan.Change, flo
 	paid := 0.0
 	for _, id := range tweak.Drop {
 		if _, ok := p.TaskOfJob(id); !ok {
-			return c, 0, planRefused("drop", "job %d is not in the plan", id)
+			return c, 0, planRefused("drop", "%s is not in the plan: it is done, dropped, left as it is or not needed", jobInWords(r, id))
 		}
 		c.Drop = append(c.Drop, jobTask(id))
 	}
@@ -132,16 +135,34 @@ func (tweak PlanTweak) slots(r *rebuild.Rebuild, p *WorkPlan, after plan.Problem
 		if !ok || !after.Tasks[i].Outside {
 			return after, planRefused("slot", "job %d is no outside work in the plan", id)
 		}
-		after.Tasks[i].SlotDays = nil
+		// The day moved is the first one ahead; the others stay as they are booked.
+		var kept []float64
+		for k, day := range after.Tasks[i].SlotDays {
+			if k < len(p.Tasks[i].booked) && p.Tasks[i].booked[k] >= p.On {
+				kept = append(kept, day)
+			}
+		}
+		after.Tasks[i].SlotDays, after.Tasks[i].SlotEvery = kept[min(1, len(kept)):], 0
 		for _, on := range days {
 			day := b.day(on)
 			if on < p.On || day <= 0 && on != p.On || day > furthest {
 				return after, planRefused("slot", "%q is no day ahead; write it like 2026-03-21", on)
 			}
-			after.Tasks[i].SlotDays = append(after.Tasks[i].SlotDays, day)
+			if !slices.Contains(after.Tasks[i].SlotDays, day) {
+				after.Tasks[i].SlotDays = append(after.Tasks[i].SlotDays, day)
+			}
 		}
+		slices.Sort(after.Tasks[i].SlotDays)
 	}
 	return after, nil
+}
+
+// jobInWords is a job by its title, for a sentence.
+func jobInWords(r *rebuild.Rebuild, id int64) string {
+	if j := r.Job(id); j != nil {
+		return fmt.Sprintf("the job %q", j.Title)
+	}
+	return fmt.Sprintf("job %d", id)
 }
 
 // say puts the effect into sentences.

@@ -88,10 +88,11 @@ func (m *memory[T]) keep(id int64, answer remembered[T]) {
 	if m.answers == nil {
 		m.answers = map[int64]remembered[T]{}
 	}
-	if old, ok := m.answers[id]; ok && old.version > answer.version {
+	old, there := m.answers[id]
+	if there && old.version > answer.version {
 		return
 	}
-	if len(m.answers) >= mostRemembered {
+	if !there && len(m.answers) >= mostRemembered {
 		for other := range m.answers {
 			if other != id {
 				delete(m.answers, other)

@@ -53,7 +53,7 @@ func New(book *store.Book, log *slog.Logger, today func() string) *Workshop {
 		log = slog.New(slog.DiscardHandler)
 	}
 	life, end := context.WithCancel(context.Background())
-	w := &Workshop{book: book, log: log, today: today, life: life, end: end, patience: soonEnough}
+	w := &Workshop{book: book, log: log, today: today, life: life, end: end, patience: soonEnough, searching: searches{turn: make(chan struct{}, 1)}}
 	w.marks = newKeeper(w.keepMark, func(id int64, err error) {
 		log.Warn("the forecast of today was not kept", "rebuild", id, "error", err)
 	})
