@@ -21,7 +21,7 @@ func TestWhatWasNeverDoneIsNotProven(t *testing.T) {
 	}
 	empty, one := said(stand(t)), said(stand(t, scratch))
 	for _, want := range []string{
-		"24 of 24 zones were never opened", "no official test is entered", "no stage of the shakedown was driven", "Road test: not passed", "Hand-over: not passed",
+		"24 of 24 zones were never opened", "no official test is entered", "No stage of the shakedown was driven", "Road test: not passed", "Hand-over: not passed",
 		"the survey is not finished", "Whoever drives it is insured", "items of the inspection: not looked at", "no measurement is kept",
 	} {
 		if !strings.Contains(empty, want) || !strings.Contains(one, want) {
