@@ -93,47 +93,6 @@ func (e *examination) adjust() error {
 	return e.planOrSpace()
 }
 
-// planOrSpace takes the plan where it explains the distances, else space where
-// there are enough of them.
-func (e *examination) planOrSpace() error {
-	if err := e.in(2); err != nil {
-		return err
-	}
-	plan, open, price, hopeless := e.a, e.open, e.price(), e.hopeless
-	if plan.fits() && plan.net.used() == len(plan.net.readings) {
-		e.note(inPlan)
-		return nil
-	}
-	if len(e.c.Distances) > 3*len(e.n.ids)-6 {
-		if err := e.in(3); err != nil {
-			return err
-		}
-		if len(e.a.loose) == 0 && e.price() < price {
-			return nil
-		}
-	}
-	e.a, e.open, e.hopeless = plan, open, hopeless
-	if plan.fits() {
-		e.note(inPlan)
-		return nil
-	}
-	e.note("The distances fit no plan well and do not fix heights: read the height of every point over one level plane.")
-	return nil
-}
-
-const inPlan = "No heights were read and the distances fit a plan: worked out without z."
-
-// price is what an explanation of the readings costs: its residuals, two for
-// each unknown, and for each reading it throws out what would have been enough
-// to throw it out.
-//
-// ref: DESIGN_SURVEY
-func (e *examination) price() float64 {
-	net := e.a.net
-	limit := critical(readingRisk, len(net.readings))
-	return e.a.squares + 2*float64(net.size()-e.a.defect) + limit*limit*float64(len(net.readings)-net.used())
-}
-
 func (e *examination) note(text string) { e.r.Notes = append(e.r.Notes, text) }
 
 func (e *examination) flatNominal() bool {
