@@ -52,8 +52,11 @@ func TestThePlanKnowsTheHabit(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"mean", in(d.Finish.Mean), o.Hours.Mean}, {"10 % point", in(d.Finish.P10), o.Hours.P10}, {"50 % point", in(d.Finish.P50), o.Hours.P50},
-		{"80 % point", in(d.Finish.P80), o.Hours.P80}, {"90 % point", in(d.Finish.P90), o.Hours.P90},
+		{"mean", in(d.Finish.Mean), o.Hours.Mean},
+		{"10 % point", in(d.Finish.P10), o.Hours.P10},
+		{"50 % point", in(d.Finish.P50), o.Hours.P50},
+		{"80 % point", in(d.Finish.P80), o.Hours.P80},
+		{"90 % point", in(d.Finish.P90), o.Hours.P90},
 	} {
 		if math.Abs(c.got-c.want) > 1e-4 {
 			t.Errorf("%s of the hours: %g in the plan, %g in the forecast", c.what, c.got, c.want)
