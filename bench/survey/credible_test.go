@@ -59,3 +59,15 @@ func TestASoundPointIsHardlyNamedByDistancesAlone(t *testing.T) {
 		t.Errorf("%d of 40", falsely)
 	}
 }
+
+// Words name no direction that the readings do not fix.
+func TestWordsRestOnWhatIsFixed(t *testing.T) {
+	m := Moved{ID: "R4", DX: -14, DY: 13, DZ: 12, Where: "front-right", sure: [3]bool{true, true, false}}
+	if got := groups([]Moved{m}); len(got) != 1 || got[0] != "R4 (front-right) has gone back 14 and in 13 mm." {
+		t.Errorf("%q", got)
+	}
+	m.sure = [3]bool{}
+	if got := groups([]Moved{m}); len(got) != 1 || got[0] != "R4 (front-right) has moved; which way, the readings do not fix." {
+		t.Errorf("%q", got)
+	}
+}

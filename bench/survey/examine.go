@@ -340,7 +340,7 @@ func (e *examination) mirror(t twins) {
 		return end + ", left or right"
 	})
 	for _, m := range e.r.Moved {
-		e.r.Groups = append(e.r.Groups, fmt.Sprintf("Pair %s does not mirror: left against right %s; which side has moved the pairs cannot say.", m.ID, went([3]float64{m.DX, m.DY, m.DZ}, true, e.upKnown())))
+		e.r.Groups = append(e.r.Groups, fmt.Sprintf("Pair %s does not mirror: left against right %s; which side has moved the pairs cannot say.", m.ID, went(m.known(), true, e.upKnown())))
 	}
 	e.note("Mirror symmetry cannot tell which side has moved, and damage that is alike on both sides does not show.")
 }

@@ -45,6 +45,9 @@ func (c comparison) list(ids []string, where func(int) string) []Moved {
 			m.DZ = c.d[i*c.dims+2]
 		}
 		m.SizeMm = math.Sqrt(m.DX*m.DX + m.DY*m.DY + m.DZ*m.DZ)
+		for k := range c.dims {
+			m.sure[k] = math.Abs(c.d[i*c.dims+k]) > sureSDs*math.Sqrt(max(c.q.At(i*c.dims+k, i*c.dims+k), 0))
+		}
 		lengths, _ := axes(c.q, i*c.dims, c.dims)
 		for _, length := range lengths {
 			m.HalfAxesMm = append(m.HalfAxesMm, stretch*length)
@@ -52,6 +55,18 @@ func (c comparison) list(ids []string, where func(int) string) []Moved {
 		out = append(out, m)
 	}
 	return out
+}
+
+// known is the displacement in the directions in which it is beyond its doubt: words
+// rest on nothing that the readings do not fix.
+func (m Moved) known() [3]float64 {
+	d := [3]float64{m.DX, m.DY, m.DZ}
+	for k := range d {
+		if !m.sure[k] {
+			d[k] = 0
+		}
+	}
+	return d
 }
 
 // corner is where a point lies on the car whose middle is at the origin c.
@@ -81,13 +96,17 @@ func groups(moved []Moved) []string {
 		var d [3]float64
 		var names []string
 		for _, m := range list {
-			n := float64(len(list))
-			d[0], d[1], d[2] = d[0]+m.DX/n, d[1]+m.DY/n, d[2]+m.DZ/n
+			n, own := float64(len(list)), m.known()
+			d[0], d[1], d[2] = d[0]+own[0]/n, d[1]+own[1]/n, d[2]+own[2]/n
 			names = append(names, m.ID)
 		}
 		subject := "The " + where + " corner (" + strings.Join(names, ", ") + ") has gone "
 		if len(list) == 1 {
 			subject = names[0] + " (" + where + ") has gone "
+		}
+		if d == [3]float64{} {
+			lines = append(lines, strings.TrimSuffix(subject, "gone ")+"moved; which way, the readings do not fix.")
+			continue
 		}
 		lines = append(lines, subject+went(d, strings.HasSuffix(where, "left"), true)+".")
 	}

@@ -121,6 +121,8 @@ type Moved struct {
 	Significance float64   `json:"significance"` // chance that so much appears where nothing moved, corrected for all points tested
 	HalfAxesMm   []float64 `json:"half_axes_mm"` // of the 95 % ellipsoid
 	Where        string    `json:"where"`
+
+	sure [3]bool // the direction in which it moved is beyond its doubt (95 %)
 }
 
 // Compared is one point or pair against the tolerance.
