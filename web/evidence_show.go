@@ -38,6 +38,9 @@ func (p evidencePage) Again() string {
 	if p.Evidence.Instrument == rebuild.InstrumentAngles {
 		return p.anglesAgain()
 	}
+	if workshop.IsSurvey(p.Evidence) {
+		return p.Base() + "/bench/survey?from=" + strconv.FormatInt(p.Evidence.ID, 10)
+	}
 	s, ok := workshop.ReadCheckSettings(p.Evidence)
 	if !ok || s.Quantity == "" {
 		return ""

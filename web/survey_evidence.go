@@ -4,7 +4,6 @@ import (
 	"net/http"
 
 	"wreckwright/rebuild"
-	"wreckwright/workshop"
 )
 
 // showSurvey works a kept body survey out anew, for its drawing and its readings.
@@ -16,7 +15,7 @@ func (s *Server) showSurvey(r *http.Request, rb *rebuild.Rebuild, page *evidence
 		return
 	}
 	page.Survey = newSurveySaid(said, "")
-	if before := workshop.SurveyBefore(rb, page.Evidence); before != nil && said.Quick == nil {
+	if before := s.workshop.SurveyToCompare(r.Context(), rb, page.Evidence); before != nil && said.Quick == nil {
 		page.Pull = compareAddress(page.Base(), before, page.Evidence)
 	}
 }

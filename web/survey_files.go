@@ -62,7 +62,7 @@ func (s *Server) surveyFilesTake(w http.ResponseWriter, r *http.Request) error {
 	}
 	if len(f.Problems) == 0 {
 		files := workshop.SurveyFiles{
-			Distances: f.Value("distances"), Heights: f.Value("heights"), Levels: f.Value("levels"), Nominal: f.Value("nominal"), Pairs: f.Value("pairs"),
+			Distances: f.Value("distances"), Heights: f.Value("heights"), Levels: f.Value("levels"), Nominal: f.Value("nominal"), Pairs: f.Value("pairs"), NewPoints: f.Has("new_points", "1"),
 		}
 		err := s.surveyImport(w, r, f, files)
 		if !f.take(err) {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"wreckwright/knowledge"
@@ -17,6 +18,7 @@ import (
 type surveyList struct {
 	Frame
 	Form     *Form
+	From     *rebuild.Evidence // survey to be measured once more; nil: none
 	Jobs     []jobGroup
 	Phases   []Option
 	Sheets   []surveySheetLine
@@ -42,16 +44,21 @@ const (
 	beginShort = "short"
 	beginWhole = "whole"
 	beginOwn   = "own"
+	beginAgain = "again" // as in a survey that was kept
 )
 
 // Kinds are the ways in which a survey is begun.
-func (surveyList) Kinds() []Option {
-	return []Option{
+func (p surveyList) Kinds() []Option {
+	list := []Option(nil)
+	if p.From != nil {
+		list = append(list, Option{beginAgain, "Once more as in " + p.From.Title + ", " + day(p.From.On)})
+	}
+	return append(list, []Option{
 		{beginQuick, "Five lines: is it worth measuring properly?"},
 		{beginShort, fmt.Sprintf("%d points: an evening", 2*len(knowledge.SurveyPoints(beginShort)))},
 		{beginWhole, fmt.Sprintf("%d points: the whole body", 2*len(knowledge.SurveyPoints(beginWhole)))},
 		{beginOwn, "Points of your own, or lists from files"},
-	}
+	}...)
 }
 
 func (s *Server) surveyListShow(w http.ResponseWriter, r *http.Request) error {
@@ -61,6 +68,14 @@ func (s *Server) surveyListShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := presetBench(r, rb)
 	f.Set("kind", beginQuick)
+	if e := surveyFrom(rb, r.URL.Query().Get("from")); e != nil {
+		f.Set("from", strconv.FormatInt(e.ID, 10))
+		f.Set("kind", beginAgain)
+		f.Set("phase", string(rebuild.PhaseAfter))
+		if e.JobID != 0 {
+			f.Set("job", strconv.FormatInt(e.JobID, 10))
+		}
+	}
 	return s.surveyListForm(w, r, http.StatusOK, rb, f)
 }
 
@@ -70,6 +85,7 @@ func (s *Server) surveyListForm(w http.ResponseWriter, r *http.Request, status i
 		return err
 	}
 	page := surveyList{Frame: frame, Form: f, Jobs: jobGroups(rb), Phases: phaseOptions(), Cautions: surveyCautions()}
+	page.From = surveyFrom(rb, f.Value("from"))
 	for i := range rb.Sheets {
 		sheet := &rb.Sheets[i]
 		if sheet.Of != rebuild.InstrumentSurvey {
@@ -83,20 +99,59 @@ func (s *Server) surveyListForm(w http.ResponseWriter, r *http.Request, status i
 		page.Sheets = append(page.Sheets, line)
 	}
 	page.Kept = evidenceLines(frame, rb, workshop.IsSurvey)
-	page.Pairs = surveyPairs(page.Kept)
+	page.Pairs = s.surveyPairs(r, rb, page.Kept)
 	return s.show(w, status, "survey_list", page)
 }
 
 // mostPairs bounds how many comparisons a list offers.
 const mostPairs = 6
 
-// surveyPairs offers each survey of points with the one before it.
-func surveyPairs(kept []evidenceLine) []surveyPair {
+// surveyPairs offers each survey of points with the one before it of the same points.
+func (s *Server) surveyPairs(r *http.Request, rb *rebuild.Rebuild, kept []evidenceLine) []surveyPair {
 	var list []surveyPair
-	for i := 0; i+1 < len(kept) && len(list) < mostPairs; i++ {
-		list = append(list, surveyPair{Before: kept[i+1], After: kept[i]})
+	for _, l := range kept {
+		if len(list) == mostPairs {
+			break
+		}
+		before := s.workshop.SurveyToCompare(r.Context(), rb, l.Evidence)
+		i := slices.IndexFunc(kept, func(o evidenceLine) bool { return before != nil && o.ID == before.ID })
+		if i >= 0 {
+			list = append(list, surveyPair{Before: kept[i], After: l})
+		}
 	}
 	return list
+}
+
+// surveyFrom is the survey with that number; nil: none.
+func surveyFrom(rb *rebuild.Rebuild, number string) *rebuild.Evidence {
+	id, err := strconv.ParseInt(number, 10, 64)
+	if err != nil {
+		return nil
+	}
+	if e := rb.EvidenceAt(id); e != nil && workshop.IsSurvey(e) {
+		return e
+	}
+	return nil
+}
+
+// surveyAfresh is the sheet of a survey that was kept, without its readings.
+func (s *Server) surveyAfresh(r *http.Request, f *Form, sheet *rebuild.Sheet) error {
+	rb, err := s.rebuildOf(r)
+	if err != nil {
+		return err
+	}
+	e := surveyFrom(rb, f.Value("from"))
+	if e == nil {
+		f.problem("kind", "the survey to measure once more is not there any more: choose how it is measured")
+		return nil
+	}
+	said, err := s.workshop.SurveyAt(r.Context(), e)
+	if err != nil {
+		f.problem("kind", "%v", err)
+		return nil
+	}
+	sheet.Told, sheet.Title = said.Survey.Afresh().JSON(), cmp.Or(f.Value("title"), e.Title)
+	return nil
 }
 
 // surveyCautions stand wherever a body is measured or pulled.
@@ -118,6 +173,10 @@ func (s *Server) surveyBegin(w http.ResponseWriter, r *http.Request) error {
 		sheet.Told = workshop.NewBodySurvey(kind).JSON()
 	case beginOwn:
 		sheet.Told = workshop.BodySurvey{Heights: workshop.HeightsByPlane}.JSON()
+	case beginAgain:
+		if err := s.surveyAfresh(r, f, &sheet); err != nil {
+			return err
+		}
 	default:
 		f.problem("kind", "choose how it is measured")
 	}

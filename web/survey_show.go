@@ -137,6 +137,11 @@ func (s *Server) surveyEdit(w http.ResponseWriter, r *http.Request) error {
 		err := s.changeSurvey(w, r, f.rev(), "", func(sheet *rebuild.Sheet, b *workshop.BodySurvey) error {
 			sheet.Title, sheet.Note, sheet.JobID, sheet.Phase = f.Value("title"), f.Value("note"), job, rebuild.Phase(f.Value("phase"))
 			b.ToleranceMm, b.TapeSDMm, b.HeightSDMm, b.ReachMm = tolerance, tape, height, reach
+			if f.Has("all_rows", "1") {
+				for i := range b.Readings {
+					b.Readings[i].SDMm = 0
+				}
+			}
 			if b.Mode == workshop.SurveyQuick {
 				b.MakerMm = makers
 				return nil
@@ -152,6 +157,17 @@ func (s *Server) surveyEdit(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	return s.surveyPage(w, r, nil, f, false)
+}
+
+// OwnDoubts counts the readings that keep the doubt of the list they came with.
+func (p surveyFrame) OwnDoubts() int {
+	n := 0
+	for _, r := range p.Survey.Readings {
+		if r.SDMm > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // QuickLines are the lines of a quick survey, in words.

@@ -92,3 +92,79 @@ func TestWhatWasPutAsideStands(t *testing.T) {
 	_ = g.do(g.told(b))
 	g.wants(g.get(at), 200, "Put aside: two others of the line contradict it", "Readings put aside by a third")
 }
+
+// A name in a list that the survey does not know is asked about, and taken as a new
+// point where that is meant.
+func TestAMistypedPointIsAskedAbout(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.begins("short")
+	lists := url.Values{"rev": {"0"}, "distances": {"from,to,mm\nL1,R1,962\nL1,LL2,481\n"}, "request": {"a"}}
+	g.wants(g.post(at+"/files", lists), http.StatusUnprocessableEntity, "distances, line 3: LL2 is no point of this survey; did you mean L2?", "L1,LL2,481", `name="new_points"`)
+	if b := g.surveyNow(); len(b.Points) != 18 || len(b.Readings) != 0 {
+		t.Errorf("%d points, %d readings", len(b.Points), len(b.Readings))
+	}
+	lists.Set("distances", "from,to,mm\nL1,M1,700\n")
+	lists.Set("new_points", "1")
+	g.wants(g.post(at+"/files", lists), http.StatusSeeOther)
+	if b := g.surveyNow(); b.Point("M1") == nil || len(b.Readings) != 1 {
+		t.Error("a new point is not taken")
+	}
+}
+
+// A survey that was kept is begun once more with its points and the maker's places
+// and no reading; only surveys of the same points are offered to be compared.
+func TestASurveyIsMeasuredOnceMore(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.begins("own")
+	g.do(g.told(importedCar(t)))
+	g.wants(g.post(at+"/keep", url.Values{"request": {"k"}, "title": {"As bought"}, "on": {"2026-05-01"}}), http.StatusSeeOther)
+	e := g.now().Evidence[0]
+	link := g.path("/bench/survey?from=" + itoa(e.ID))
+	g.wants(g.get(g.path("/bench/evidence/"+itoa(e.ID))), 200, "Measure it once more", link)
+	g.wants(g.get(link), 200, "Once more as in As bought")
+	g.sound(link)
+	g.wants(g.post(g.path("/bench/survey"), url.Values{"kind": {"again"}, "from": {itoa(e.ID)}, "request": {"again"}}), http.StatusSeeOther)
+	was := importedCar(t)
+	b, err := workshop.ReadBodySurvey(g.now().Sheets[1].Told)
+	if err != nil || len(b.Points) != len(was.Points) || len(b.Readings) != 0 || b.Points[0].Nominal == nil || b.Points[0].Mirror != was.Points[0].Mirror {
+		t.Errorf("%v: %d points, %d readings", err, len(b.Points), len(b.Readings))
+	}
+	other := was
+	for i := range other.Points {
+		other.Points[i].ID = "X" + other.Points[i].ID
+		if m := other.Points[i].Mirror; m != "" {
+			other.Points[i].Mirror = "X" + m
+		}
+	}
+	for i := range other.Readings {
+		for _, end := range []*string{&other.Readings[i].From, &other.Readings[i].To} {
+			if *end != "" {
+				*end = "X" + *end
+			}
+		}
+	}
+	g.do(g.told(other))
+	g.wants(g.post(at+"/keep", url.Values{"request": {"o"}, "title": {"Other points"}, "on": {"2026-05-02"}}), http.StatusSeeOther)
+	g.wants(g.get(g.path("/bench/survey")), 200, "Other points", "!Before and after a pull</h2>")
+	g.do(g.told(importedCar(t)))
+	g.wants(g.post(at+"/keep", url.Values{"request": {"p"}, "title": {"As bought, again"}, "on": {"2026-05-01"}}), http.StatusSeeOther)
+	g.wants(g.get(g.path("/bench/survey")), 200, "Before and after a pull</h2>")
+}
+
+// The doubt that is entered acts on readings from lists where that is asked for.
+func TestTheDoubtActsOnImportedRows(t *testing.T) {
+	g := newSurveyRig(t)
+	at := g.begins("own")
+	b := importedCar(t)
+	for i := range b.Readings {
+		b.Readings[i].SDMm = 1
+	}
+	g.do(g.told(b))
+	g.wants(g.get(at), 200, "readings keep the doubt of the list they came with")
+	g.wants(g.post(at, url.Values{"rev": {"1"}, "title": {"T"}, "tape_sd_mm": {"2"}, "heights": {"plane"}, "all_rows": {"1"}, "request": {"t"}}), http.StatusSeeOther)
+	c := g.surveyNow().Case()
+	if c.Distances[0].SDMm != 2 {
+		t.Errorf("doubt %g", c.Distances[0].SDMm)
+	}
+	g.wants(g.get(at), 200, "!keep the doubt of the list")
+}

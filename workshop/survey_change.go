@@ -66,6 +66,35 @@ func SurveyBefore(rb *rebuild.Rebuild, e *rebuild.Evidence) *rebuild.Evidence {
 	return best
 }
 
+// SurveyToCompare is the survey before one where both measured enough of the same
+// points to be held against each other; nil: none.
+func (w *Workshop) SurveyToCompare(ctx context.Context, rb *rebuild.Rebuild, e *rebuild.Evidence) *rebuild.Evidence {
+	if !IsSurveyOfPoints(e) {
+		return nil
+	}
+	before := SurveyBefore(rb, e)
+	if before == nil {
+		return nil
+	}
+	was, err := w.SurveyAt(ctx, before)
+	if err != nil {
+		return nil
+	}
+	now, err := w.SurveyAt(ctx, e)
+	if err != nil || samePoints(was.Survey, now.Survey) < leastSamePoints {
+		return nil
+	}
+	return before
+}
+
+// Afresh is the survey without its readings: points, pairs, places, marks on the floor
+// and what it was told stay.
+func (b BodySurvey) Afresh() BodySurvey {
+	b = b.copied()
+	b.Readings, b.Skipped = nil, nil
+	return b
+}
+
 // IsSurvey reports a survey of a body, of points or of five lines.
 func IsSurvey(e *rebuild.Evidence) bool { return surveyKind(e) != "" }
 

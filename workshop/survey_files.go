@@ -6,7 +6,9 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"wreckwright/bench/survey"
 )
@@ -15,6 +17,8 @@ import (
 // ones are not given.
 type SurveyFiles struct {
 	Distances, Heights, Levels, Nominal, Pairs string
+
+	NewPoints bool // names that a survey with points does not know are new points, not slips
 }
 
 // The names of the lists, as files and as fields of a page.
@@ -36,6 +40,11 @@ func (b BodySurvey) ImportSurvey(f SurveyFiles) (BodySurvey, error) {
 	c, err := f.read()
 	if err != nil {
 		return b, err
+	}
+	if !f.NewPoints {
+		if err := b.slips(c); err != nil {
+			return b, err
+		}
 	}
 	b = b.copied()
 	b.takePoints(c)
@@ -86,6 +95,87 @@ func (f SurveyFiles) read() (survey.Case, error) {
 		}
 	}
 	return c, nil
+}
+
+// slips refuses readings that name a point which neither the survey nor a list of
+// points knows: in a survey that has points it is likely mistyped.
+func (b BodySurvey) slips(c survey.Case) error {
+	if len(b.Points) == 0 {
+		return nil
+	}
+	known := b.ids()
+	for _, n := range c.Nominal {
+		known = append(known, n.Point)
+	}
+	for _, p := range c.Pairs {
+		known = append(known, p.Left, p.Right)
+	}
+	check := func(field string, row int, names ...string) error {
+		for _, id := range names {
+			if slices.Contains(known, id) {
+				continue
+			}
+			meant := ""
+			if near := nearestName(id, known); near != "" {
+				meant = fmt.Sprintf("; did you mean %s?", near)
+			}
+			return invalidAt(field, fmt.Sprintf("%s, line %d: %s is no point of this survey%s Mend the list, or tick that names which are not known are new points", field, row, id, orStop(meant)))
+		}
+		return nil
+	}
+	for _, d := range c.Distances {
+		if err := check("distances", d.Row, d.From, d.To); err != nil {
+			return err
+		}
+	}
+	for _, h := range c.Heights {
+		if err := check("heights", h.Row, h.Point); err != nil {
+			return err
+		}
+	}
+	for _, l := range c.Levels {
+		if err := check("levels", l.Row, l.From, l.To); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func orStop(words string) string { return cmp.Or(words, ".") }
+
+// nearestName is the name that differs least from another, by at most two letters;
+// empty: none is near.
+func nearestName(id string, known []string) string {
+	best, least := "", 3
+	for _, name := range known {
+		if d := lettersApart(strings.ToLower(id), strings.ToLower(name)); d < least && d < len(id) {
+			best, least = name, d
+		}
+	}
+	return best
+}
+
+// lettersApart counts the letters to put in, take out or change to make one word of
+// another.
+func lettersApart(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	row := make([]int, len(t)+1)
+	for k := range row {
+		row[k] = k
+	}
+	for i := range s {
+		before := row[0]
+		row[0] = i + 1
+		for k := range t {
+			change := before
+			if s[i] != t[k] {
+				change++
+			}
+			before = row[k+1]
+			row[k+1] = min(change, row[k]+1, row[k+1]+1)
+		}
+	}
+	return row[len(t)]
 }
 
 // takePoints adds the points of lists; the maker's places go before those known.
