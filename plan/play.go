@@ -16,6 +16,7 @@ const (
 	// plan's order and starts what can start. It does not wait idly for a late
 	// part, but can put a long task in the way of one that would have been ready
 	// a moment later, so that a shorter task can make the finish later (Graham).
+	// Before a slot it begins nothing that would likely still be in the way of it.
 	//
 	// ref: GRAHAM_1969 anomalies
 	TakeNext Policy = "next that can start"
