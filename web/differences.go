@@ -54,6 +54,11 @@ func fieldsOf(item rebuild.Item) map[string]any {
 	if err != nil {
 		return map[string]any{"content": err.Error()}
 	}
+	if sheet, ok := item.(rebuild.Sheet); ok {
+		if words := surveyTold(sheet); words != "" {
+			fields["told"] = words
+		}
+	}
 	delete(fields, "rev")
 	delete(fields, "id")
 	delete(fields, "number")

@@ -93,3 +93,25 @@ func (s *Server) changeSurvey(w http.ResponseWriter, r *http.Request, rev int, t
 
 // anyRev is for changes that are right whatever stands there.
 const anyRev = -1
+
+// surveyTold says what a survey's sheet holds, in words; empty: it is another
+// instrument's, or cannot be read.
+func surveyTold(sheet rebuild.Sheet) string {
+	b, err := workshop.ReadBodySurvey(sheet.Told)
+	if sheet.Of != rebuild.InstrumentSurvey || err != nil {
+		return ""
+	}
+	words := fmt.Sprintf("%s, %s", plural(len(b.Points), "point", "points"), plural(len(b.Readings), "reading", "readings"))
+	if n := len(b.Readings); n > 0 {
+		words += fmt.Sprintf(", the last %s %s mm", b.Readings[n-1].Words(), exactMm(b.Readings[n-1].Mm))
+	}
+	for _, told := range []struct {
+		name string
+		mm   float64
+	}{{"tolerance", b.ToleranceMm}, {"doubt of a distance", b.TapeSDMm}, {"doubt of a height", b.HeightSDMm}, {"reach", b.ReachMm}} {
+		if told.mm > 0 {
+			words += fmt.Sprintf(", %s %s mm", told.name, exactMm(told.mm))
+		}
+	}
+	return words
+}

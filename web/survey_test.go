@@ -252,7 +252,7 @@ func TestWhatASurveyIsTold(t *testing.T) {
 	}
 	told.Set("request", "u")
 	told.Set("tolerance_mm", "4")
-	g.wants(g.post(at, told), http.StatusConflict, "Front end")
+	g.wants(g.post(at, told), http.StatusConflict, "Front end", "!&#34;points&#34;", `!{"points`)
 	g.wants(g.post(at+"/delete", url.Values{"rev": {"1"}, "request": {"d"}}), http.StatusSeeOther)
 	g.wants(g.get(at), 404)
 	g.wants(g.get(g.path("/bench/survey/99/measure")), 404)
