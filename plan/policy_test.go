@@ -98,11 +98,17 @@ func randomProblem(t *rapid.T, most int) Problem {
 	return p
 }
 
-// doubtfulProblem has tasks besides that may turn out not to be needed.
+// doubtfulProblem has tasks besides that may turn out not to be needed, and others
+// that begin on booked days only and take up all bays.
 func doubtfulProblem(t *rapid.T, most int) Problem {
 	p := randomProblem(t, most)
 	for i := range p.Tasks {
 		p.Tasks[i].Skip = rapid.SampledFrom([]float64{0, 0, 0.3, 0.7, 1}).Draw(t, "skip")
+		if rapid.IntRange(0, 3).Draw(t, "booked") == 0 {
+			p.Tasks[i].Outside, p.Tasks[i].Wait, p.Tasks[i].Uses = true, false, []Use{{"bay", 2}}
+			p.Tasks[i].SlotDays = rapid.SliceOfN(rapid.SampledFrom([]float64{2, 5, 9, 16}), 1, 2).Draw(t, "slots")
+			p.Tasks[i].SlotEvery = rapid.SampledFrom([]float64{0, 1, 7}).Draw(t, "every")
+		}
 	}
 	return p
 }
