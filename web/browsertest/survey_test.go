@@ -144,7 +144,7 @@ func TestARefusedKeptReadingIsNotLost(t *testing.T) {
 	ask[bool](b, "(document.querySelector('#mm').value = '', true)")
 	b.click(`[data-survey-kept] button`)
 	b.await("it stands in the field", "document.querySelector('#mm').value === '0'")
-	b.await("the second is refused", "document.querySelector('[data-survey-kept] li').textContent.includes('-1 mm')")
+	b.await("the second is refused", "!!document.querySelector('[data-survey-kept] li')?.textContent.includes('-1 mm')")
 	waiting(2)
 	b.holds(".survey-line", "Across the front")
 	b.write("#mm", "841")
