@@ -203,6 +203,12 @@ func TestWhatTakesTime(t *testing.T) {
 			t.Errorf("%s: reminds at %q; want %q", uid, alarm, want.alarm)
 		}
 	}
+	_, long, _ := strings.Cut(text, "UID:x-task-long")
+	_, transparency, _ := strings.Cut(long, "TRANSP:")
+	transparency, _, _ = strings.Cut(transparency, "\r\n")
+	outside.CheckText(t, []outside.TextCase{
+		{Source: "RFC_5545", Where: "section 3.8.2.7 time transparency", What: "an event that does not block its time", Got: transparency, Want: "TRANSPARENT"},
+	})
 	if strings.Contains(text, "METHOD") {
 		t.Error("a published calendar needs an organizer")
 	}
