@@ -247,7 +247,7 @@ func samples() map[string]Figure {
 		"distribution_broken": sampleBroken(),
 		"body":                NewBodyView(sampleBody()), "body_tape": NewBodyView(sampleTape()),
 		"wheels_above": sampleWheels(), "schedule": NewSchedule(sampleSchedule()),
-		"empty":        NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
+		"empty": NewDistribution(Distribution{Head: Head{ID: "none", Title: "What the whole will come to"}, Money: pounds}),
 	}
 }
 

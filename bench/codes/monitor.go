@@ -132,7 +132,7 @@ func ready(list []Status, place Place, rules []Rule) Ready {
 	case r.LampOn && why == "":
 		r.Verdict, r.Why, r.Source = Fail, "the engine lamp is on: what set it off comes first", rule.Source
 	case r.LampOn: // wherever it is tested, and whatever is asked for there besides
-		r.Verdict, r.Why = Fail, "the engine lamp is on, which no inspection that looks at it lets pass; " + why
+		r.Verdict, r.Why = Fail, "the engine lamp is on, which no inspection that looks at it lets pass; "+why
 	case why != "":
 		r.Why = state + "; " + why
 	default:

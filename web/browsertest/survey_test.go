@@ -161,7 +161,9 @@ func TestARefusedKeptReadingIsNotLost(t *testing.T) {
 	ask[bool](b, noSignal)
 	take("2815")
 	waiting(1)
-	car.do(func(r *rebuild.Rebuild) (rebuild.Change, error) { return r.DeleteSheet(r.Sheets[0].ID, r.Sheets[0].Rev) })
+	car.do(func(r *rebuild.Rebuild) (rebuild.Change, error) {
+		return r.DeleteSheet(r.Sheets[0].ID, r.Sheets[0].Rev)
+	})
 	ask[bool](b, signal)
 	b.await("that the survey is gone", "document.querySelector('[data-survey-kept]').textContent.includes('not there any more')")
 	waiting(1)
