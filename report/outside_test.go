@@ -120,7 +120,7 @@ func paperTells(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"Skua of the yard", "Salvage category S", vin, plate, "Accumulator renewed", "new: New accumulator", supplier, "Torque wrench,", "10 Jan 2026",
+		"Skua of the yard", "Salvage category S", vin, plate, "Accumulator renewed", "new: New accumulator", supplier, "Torque wrench,",
 		"22 N·m", person, "Jo Kant", "Front left wheel", "Pump timed after", "page 2 of", "What is not proven", "What must be told on a sale",
 		"None is recorded", "1250.50 GBP", "Oil at high pressure", m.Fingerprint, "Before: Pump primes each minute",
 	} {

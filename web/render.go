@@ -20,7 +20,7 @@ type pages struct {
 
 func loadPages(files fs.FS, a *assets, dev bool) (*pages, error) {
 	p := &pages{sets: map[string]*template.Template{}, files: files, assets: a, dev: dev}
-	base, err := template.New("layout.html").Funcs(functions(a)).ParseFS(files, "templates/layout.html", "templates/parts/*.html")
+	base, err := baseSet(files, a)
 	if err != nil {
 		return nil, err
 	}
@@ -41,21 +41,36 @@ func loadPages(files fs.FS, a *assets, dev bool) (*pages, error) {
 	return p, nil
 }
 
+// baseSet is what every page shares.
+func baseSet(files fs.FS, a *assets) (*template.Template, error) {
+	return template.New("layout.html").Funcs(functions(a)).ParseFS(files, "templates/layout.html", "templates/parts/*.html")
+}
+
+// fresh is the set of one page, read anew.
+func (p *pages) fresh(page string) (*template.Template, error) {
+	a, err := loadAssets(p.files)
+	if err != nil {
+		return nil, err
+	}
+	base, err := baseSet(p.files, a)
+	if err != nil {
+		return nil, err
+	}
+	return base.ParseFS(p.files, "templates/pages/"+page+".html")
+}
+
 // render executes a page, or one block of it, into a buffer first: a failing
 // template must not leave half a page behind.
 func (p *pages) render(page, block string, data any) ([]byte, error) {
-	if p.dev {
-		a, err := loadAssets(p.files)
-		if err != nil {
-			return nil, err
-		}
-		if p, err = loadPages(p.files, a, false); err != nil {
-			return nil, err
-		}
-	}
 	set, ok := p.sets[page]
 	if !ok {
 		return nil, fmt.Errorf("there is no page template %q", page)
+	}
+	if p.dev {
+		var err error
+		if set, err = p.fresh(page); err != nil {
+			return nil, err
+		}
 	}
 	if block == "" {
 		block = "layout.html"

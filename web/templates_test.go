@@ -34,7 +34,7 @@ type rendering struct {
 func TestEveryPageInEveryState(t *testing.T) {
 	server := newTemplateRig(t)
 	rendered := map[string]bool{}
-	for _, r := range append(server.plain(), server.troubled()...) {
+	for _, r := range append(append(server.plain(), server.measuredPages(t)...), server.troubled()...) {
 		rendered[r.template] = true
 		t.Run(r.template+" "+r.path, func(t *testing.T) {
 			if r.status == http.StatusAccepted {

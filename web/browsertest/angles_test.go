@@ -28,7 +28,7 @@ func anglesStory(t *testing.T, scripts bool) {
 	b.holds("main", "1. Stand the car ready", "12. How sure a reading is")
 	b.write(`[name="rim.front"]`, "483")
 	b.write(`[name="wheels.FL.front_mm"]`, "152")
-	b.write(`[name="wheels.FL.rear_mm"]`, "-150")
+	b.write(`[name="wheels.FL.rear_mm"]`, "600")
 	if scripts {
 		b.open(car.path("/bench/angles"), http.StatusOK) // as after a locked screen
 		b.holds(".draft-note", "was kept")
