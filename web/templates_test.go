@@ -104,6 +104,7 @@ func newTemplateRig(t *testing.T) *templateRig {
 		t.Fatal(err)
 	}
 	rig.log, rig.sound = log.Hash, sound.Hash
+	rig.noises.patience, rig.drives.patience = time.Minute, time.Minute // no page of a test waits but for the answer
 	for _, phase := range rebuild.Phases {
 		rig.measure(t, phase)
 	}
