@@ -219,6 +219,9 @@ func ask[T any](b *tab, expression string) T {
 	ctx, cancel := context.WithTimeout(b.ctx, patience)
 	defer cancel()
 	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	for err != nil && ctx.Err() == nil && strings.Contains(err.Error(), "navigated or closed") { // it went on to another page meanwhile
+		value, err = chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	}
 	if err != nil {
 		b.t.Fatalf("asking %s on %s: %v", brief(expression), b.where(), err)
 	}
