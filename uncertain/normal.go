@@ -2,6 +2,11 @@ package uncertain
 
 import "math"
 
+// HalfOf95 is the half width of a 95 % interval in standard uncertainties. An
+// interval from few readings is wider than that (Student's t), so that an
+// uncertainty taken from one by it is rather too large than too small.
+const HalfOf95 = 1.959964
+
 // Z90 is the 90 % point of the standard normal distribution.
 //
 // ref: DESIGN_RANGE

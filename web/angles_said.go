@@ -9,6 +9,7 @@ import (
 	"wreckwright/bench/angles"
 	"wreckwright/chart"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 	"wreckwright/workshop"
 )
 
@@ -55,9 +56,6 @@ type signSaid struct{ Where, Text, Source string }
 // platformSaid is what one turn of a spring platform does.
 type platformSaid struct{ Wheel, Cross, Loads string }
 
-// normal95 is how many standard deviations to both sides hold 95 per cent.
-const normal95 = 1.959964
-
 // newAnglesSaid words a result; before is drawn in broken lines, where there is
 // one.
 func newAnglesSaid(out *workshop.Angled, before *workshop.Angled, ghost string) *anglesSaid {
@@ -95,7 +93,7 @@ func angleDoubt(sd *float64, what, show string) string {
 	if sd == nil || *sd == 0 {
 		return ""
 	}
-	half := normal95 * *sd
+	half := uncertain.HalfOf95 * *sd
 	if !strings.HasSuffix(what, "_deg") {
 		return fmt.Sprintf("± %.1f", half)
 	}

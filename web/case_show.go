@@ -8,6 +8,7 @@ import (
 	"wreckwright/diagnose"
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 	"wreckwright/workshop"
 )
 
@@ -136,7 +137,7 @@ func (p casePage) TrailForm(place int) *Form {
 
 // tidyDoubt is a standard uncertainty as "19 times in 20", as it was typed.
 func tidyDoubt(sd float64) float64 {
-	v, _ := strconv.ParseFloat(strconv.FormatFloat(workshop.HalfOf95*sd, 'g', 6, 64), 64)
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(uncertain.HalfOf95*sd, 'g', 6, 64), 64)
 	return v
 }
 

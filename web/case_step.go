@@ -10,7 +10,7 @@ import (
 
 	"wreckwright/rebuild"
 	"wreckwright/store"
-	"wreckwright/workshop"
+	"wreckwright/uncertain"
 )
 
 // caseStep enters what was tried: a test with how it came out, a repair with
@@ -109,7 +109,7 @@ func (f *Form) readCame(step *rebuild.CaseStep) {
 		if step.Value = f.optional("reading", "the measured value"); step.Value == nil {
 			f.problem("reading", "enter what was measured")
 		}
-		step.ValueSD = f.number("doubt", "how far off it may be") / workshop.HalfOf95
+		step.ValueSD = f.number("doubt", "how far off it may be") / uncertain.HalfOf95
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"wreckwright/bench/survey"
 	"wreckwright/chart"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 	"wreckwright/workshop"
 )
 
@@ -49,7 +50,7 @@ func (surveyMeasure) Kinds() []Option {
 }
 
 // Half95 shows half of the interval that holds a length with 95 %.
-func (surveyMeasure) Half95(sd float64) string { return fmt.Sprintf("%.1f", workshop.HalfOf95*sd) }
+func (surveyMeasure) Half95(sd float64) string { return fmt.Sprintf("%.1f", uncertain.HalfOf95*sd) }
 
 // PointOptions are the points to choose from.
 func (p surveyFrame) PointOptions() []Option {

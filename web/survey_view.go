@@ -11,6 +11,7 @@ import (
 
 	"wreckwright/bench/survey"
 	"wreckwright/chart"
+	"wreckwright/uncertain"
 	"wreckwright/workshop"
 )
 
@@ -216,7 +217,7 @@ func (s surveySaid) Remeasure(b survey.Blunder) string {
 func (surveySaid) Signed(v float64) string { return signedMm(v) }
 
 // Half95 shows half of the interval that holds a length with 95 %.
-func (surveySaid) Half95(sd float64) string { return fmt.Sprintf("%.1f", workshop.HalfOf95*sd) }
+func (surveySaid) Half95(sd float64) string { return fmt.Sprintf("%.1f", uncertain.HalfOf95*sd) }
 
 // Tenths shows a length to a tenth.
 func (surveySaid) Tenths(v float64) string { return fmt.Sprintf("%.1f", math.Abs(v)) }

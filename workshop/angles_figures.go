@@ -3,10 +3,8 @@ package workshop
 import (
 	"wreckwright/bench/angles"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 )
-
-// normal95 is how many standard deviations to both sides hold 95 per cent.
-const normal95 = 1.959964
 
 // The figures that a person looks at first.
 const (
@@ -27,7 +25,7 @@ func (l *figureList) add(name, unit string, value, sd *float64) {
 	}
 	f := rebuild.EvidenceFigure{Name: name, Value: *value, Unit: unit}
 	if sd != nil && *sd > 0 {
-		f.Low, f.High = new(*value-normal95**sd), new(*value+normal95**sd)
+		f.Low, f.High = new(*value-uncertain.HalfOf95**sd), new(*value+uncertain.HalfOf95**sd)
 	}
 	*l = append(*l, f)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wreckwright/bench/angles"
+	"wreckwright/uncertain"
 )
 
 // angleNames are quantities as people call them.
@@ -57,7 +58,7 @@ func CheckedWords(c angles.CheckResult) string {
 // checkedFigure tells a figure with the 95 per cent it lies in, and what was wanted.
 func checkedFigure(c angles.CheckResult) string {
 	unit := AngleUnit(c.What)
-	return fmt.Sprintf("%s %s%s ± %.2f%s (95 %%), wanted %s to %s%s", CheckedWords(c), signedNumber(c.Value), unit, normal95*c.SD, unit, plainSigned(c.Low), plainSigned(c.High), unit)
+	return fmt.Sprintf("%s %s%s ± %.2f%s (95 %%), wanted %s to %s%s", CheckedWords(c), signedNumber(c.Value), unit, uncertain.HalfOf95*c.SD, unit, plainSigned(c.Low), plainSigned(c.High), unit)
 }
 
 func signedNumber(v float64) string { return strings.ReplaceAll(fmt.Sprintf("%.2f", v), "-", "\u2212") }

@@ -8,6 +8,7 @@ import (
 	"wreckwright/bench/survey"
 	"wreckwright/prove/buildfile"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 )
 
 // surveyBlocks tell what a survey of points rests on, beside its drawing: where each
@@ -74,7 +75,7 @@ func (t *telling) notTold(r survey.Result) []string {
 	}
 	for _, w := range r.Weak {
 		if len(list) < 2*mostNotTold {
-			list = append(list, fmt.Sprintf("%s: doubtful by ±%.1f mm %s", t.cut(w.ID), HalfOf95*w.SDMm, w.Direction))
+			list = append(list, fmt.Sprintf("%s: doubtful by ±%.1f mm %s", t.cut(w.ID), uncertain.HalfOf95*w.SDMm, w.Direction))
 		}
 	}
 	return list
@@ -93,7 +94,7 @@ func (t *telling) pointTable(r survey.Result) *buildfile.Table {
 			if p.Z != nil {
 				up, most = fmt.Sprintf("%.1f", *p.Z), max(most, *p.SZ)
 			}
-			table.Rows = append(table.Rows, []string{t.cut(p.ID), fmt.Sprintf("%.1f", p.X), fmt.Sprintf("%.1f", p.Y), up, fmt.Sprintf("± %.1f", HalfOf95*most)})
+			table.Rows = append(table.Rows, []string{t.cut(p.ID), fmt.Sprintf("%.1f", p.X), fmt.Sprintf("%.1f", p.Y), up, fmt.Sprintf("± %.1f", uncertain.HalfOf95*most)})
 		}
 		return &table
 	}
@@ -101,7 +102,7 @@ func (t *telling) pointTable(r survey.Result) *buildfile.Table {
 	for _, c := range r.Compared {
 		row := []string{t.cut(c.ID), "", "", "", c.Verdict}
 		for k := range min(len(c.D), 3) {
-			row[1+k] = fmt.Sprintf("%+.1f ± %.1f", c.D[k], HalfOf95*c.SD[k])
+			row[1+k] = fmt.Sprintf("%+.1f ± %.1f", c.D[k], uncertain.HalfOf95*c.SD[k])
 		}
 		if SurveyContradicts(r) {
 			row[4] = survey.CannotTell

@@ -7,6 +7,7 @@ import (
 
 	"wreckwright/diagnose/faultmodel"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 )
 
 // Offer is a measurement of the book that answers a test: shown with its value,
@@ -19,12 +20,7 @@ type Offer struct {
 }
 
 // Wide is the half width of the value's 95 % interval.
-func (o Offer) Wide() float64 { return HalfOf95 * o.SD }
-
-// HalfOf95 is the half width of a 95 % interval in standard uncertainties. An
-// interval from few readings is wider than that (Student's t), so that the
-// uncertainty taken is rather too large than too small.
-const HalfOf95 = 1.959964
+func (o Offer) Wide() float64 { return uncertain.HalfOf95 * o.SD }
 
 // offerFor is the newest measurement with the figure that answers the test and
 // that no step leans on yet; nil where there is none.
@@ -50,7 +46,7 @@ func offered(e *rebuild.Evidence, note faultmodel.TestNote) *Offer {
 	}
 	offer := &Offer{Evidence: e, Value: f.Value, Unit: f.Unit}
 	if f.Low != nil && f.High != nil {
-		offer.SD = (*f.High - *f.Low) / (2 * HalfOf95)
+		offer.SD = (*f.High - *f.Low) / (2 * uncertain.HalfOf95)
 	}
 	return offer
 }

@@ -6,6 +6,7 @@ import (
 
 	"wreckwright/diagnose"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 )
 
 // Tried is one step of the trail in words.
@@ -100,7 +101,7 @@ func cameOut(step rebuild.CaseStep, unit string) string {
 	case step.Value != nil:
 		said := strconv.FormatFloat(*step.Value, 'g', 6, 64)
 		if step.ValueSD > 0 {
-			said += fmt.Sprintf(" ± %.2g", HalfOf95*step.ValueSD)
+			said += fmt.Sprintf(" ± %.2g", uncertain.HalfOf95*step.ValueSD)
 		}
 		if unit != "" {
 			said += " " + unit

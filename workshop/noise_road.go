@@ -10,6 +10,7 @@ import (
 	"wreckwright/diagnose/faultmodel"
 	"wreckwright/knowledge"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 )
 
 // RoadAnswer is what recorded road tests say to one test of a diagnosis.
@@ -331,7 +332,7 @@ func RoadFigures(road noise.Road) []rebuild.EvidenceFigure {
 		if len(t.Likely) == 0 {
 			continue
 		}
-		low, high := t.DifferenceDB-HalfOf95*t.SD, t.DifferenceDB+HalfOf95*t.SD
+		low, high := t.DifferenceDB-uncertain.HalfOf95*t.SD, t.DifferenceDB+uncertain.HalfOf95*t.SD
 		list = append(list, rebuild.EvidenceFigure{Name: figureNames[t.Name], Value: t.DifferenceDB, Low: &low, High: &high, Unit: "dB"})
 	}
 	for _, c := range RoadCorners(road) {

@@ -11,6 +11,7 @@ import (
 
 	"wreckwright/bench/survey"
 	"wreckwright/rebuild"
+	"wreckwright/uncertain"
 	"wreckwright/working"
 )
 
@@ -277,7 +278,7 @@ func movedFigure(m survey.Moved, compared []survey.Compared) rebuild.EvidenceFig
 		share := compared[i].D[k] / m.SizeMm * sd
 		variance += share * share
 	}
-	half := HalfOf95 * math.Sqrt(variance)
+	half := uncertain.HalfOf95 * math.Sqrt(variance)
 	f.Low, f.High = new(math.Max(0, m.SizeMm-half)), new(m.SizeMm+half)
 	return f
 }
@@ -290,7 +291,7 @@ func quickFigures(r survey.QuickResult) []rebuild.EvidenceFigure {
 		}
 		f := rebuild.EvidenceFigure{Name: capitalFirst(cutTo(c.What, 90)), Value: c.ByMm, Unit: "mm"}
 		if c.SDMm > 0 {
-			f.Low, f.High = new(c.ByMm-HalfOf95*c.SDMm), new(c.ByMm+HalfOf95*c.SDMm)
+			f.Low, f.High = new(c.ByMm-uncertain.HalfOf95*c.SDMm), new(c.ByMm+uncertain.HalfOf95*c.SDMm)
 		}
 		list = append(list, f)
 	}

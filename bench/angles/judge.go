@@ -87,12 +87,9 @@ func plainName(what string) string {
 	return strings.ReplaceAll(what, "_", " ")
 }
 
-// normal95 is how many standard deviations to both sides hold 95 per cent.
-const normal95 = 1.959964
-
 // words tells a check.
 func (r CheckResult) words() string {
-	return fmt.Sprintf("%s %s %+.2f +- %.2f %s (95 %%), wanted %g to %g", r.Where, plainName(r.What), r.Value, normal95*r.SD, unitOf(r.What), r.Low, r.High)
+	return fmt.Sprintf("%s %s %+.2f +- %.2f %s (95 %%), wanted %g to %g", r.Where, plainName(r.What), r.Value, uncertain.HalfOf95*r.SD, unitOf(r.What), r.Low, r.High)
 }
 
 // verdictOf is the worst of all, with its reason.

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wreckwright/uncertain"
 )
 
 // drawn is an invented unit with one fault, or none, of a size anywhere from
@@ -69,7 +71,7 @@ func TestChancesAreHonest(t *testing.T) {
 			t.Fatal(err)
 		}
 		if name != "sensor" && name != "air" && r.Settle != nil && r.PrechargeBar != nil {
-			wide := 2 * z95
+			wide := 2 * uncertain.HalfOf95
 			e, p := r.LeakConductance, r.PrechargeBar
 			leaks = append(leaks, (e.Value-u.leak/(u.volumeMl*(u.p0Gauge+pa)))/((e.High-e.Low)/wide))
 			taus = append(taus, math.Log(r.Settle.TimeConstantS/u.tau)/(math.Log(r.Settle.TimeHighS/r.Settle.TimeLowS)/wide))

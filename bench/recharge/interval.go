@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"wreckwright/uncertain"
 )
 
 // settledWithin is how near an early interval must lie to the usual one to count
@@ -92,7 +94,7 @@ func MeanInterval(values []float64, timedToS float64) Interval {
 	root, spread := math.Sqrt(float64(out.N)), spreadOf(values)
 	half := StudentPoint(out.N-1) * spread / root
 	if clock := math.Sqrt2 * timedToS; spread < clock {
-		half = math.Hypot(half, z95*clock/root)
+		half = math.Hypot(half, uncertain.HalfOf95*clock/root)
 	}
 	low, high := math.Max(mean-half, 0), mean+half
 	out.LowS, out.HighS = &low, &high

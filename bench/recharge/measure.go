@@ -1,14 +1,17 @@
 package recharge
 
-import "math"
+import (
+	"math"
 
-// z95 is the two-sided 95 % point of the normal distribution.
-const z95 = 1.959964
+	"wreckwright/uncertain"
+)
 
 // factor95 is how many times as large or as small a figure may be within its 95 %
 // interval, by its logarithmic standard deviation. Beyond a factor of a million
 // nothing is known of it, and that remains a number.
-func factor95(sdLog float64) float64 { return math.Exp(math.Min(z95*sdLog, math.Log(1e6))) }
+func factor95(sdLog float64) float64 {
+	return math.Exp(math.Min(uncertain.HalfOf95*sdLog, math.Log(1e6)))
+}
 
 // settledHolds are the spans of which cooling and leak are read: those after
 // settled recharges, else any in which nothing was operated, but for the one
@@ -83,12 +86,12 @@ func (u *unit) fitCooling() {
 	drop := (fit.cool - fit.lag()) * p
 	sd := u.coolingError(&fit, at, drop, p)
 	u.r.Settle = &Settle{
-		DropBar: drop, DropLow: drop - z95*sd, DropHigh: drop + z95*sd,
-		TimeConstantS: fit.tau, TimeLowS: fit.tau * math.Exp(-z95*fit.sdLogTau), TimeHighS: fit.tau * math.Exp(z95*fit.sdLogTau),
+		DropBar: drop, DropLow: drop - uncertain.HalfOf95*sd, DropHigh: drop + uncertain.HalfOf95*sd,
+		TimeConstantS: fit.tau, TimeLowS: fit.tau * math.Exp(-uncertain.HalfOf95*fit.sdLogTau), TimeHighS: fit.tau * math.Exp(uncertain.HalfOf95*fit.sdLogTau),
 	}
 	rate := func(g float64) float64 { return LeakRate(u.e.middle, math.Max(g, 0)) }
-	u.r.LeakBarPerMin = &Estimate{rate(fit.leak), rate(fit.leak - z95*fit.sdLeak), rate(fit.leak + z95*fit.sdLeak)}
-	u.r.LeakConductance = &Estimate{fit.leak, math.Max(fit.leak-z95*fit.sdLeak, 0), fit.leak + z95*fit.sdLeak}
+	u.r.LeakBarPerMin = &Estimate{rate(fit.leak), rate(fit.leak - uncertain.HalfOf95*fit.sdLeak), rate(fit.leak + uncertain.HalfOf95*fit.sdLeak)}
+	u.r.LeakConductance = &Estimate{fit.leak, math.Max(fit.leak-uncertain.HalfOf95*fit.sdLeak, 0), fit.leak + uncertain.HalfOf95*fit.sdLeak}
 	u.e.leak = math.Max(fit.leak, fit.sdLeak/2)
 	u.e.sdLogLeak = math.Hypot(fit.sdLeak/u.e.leak, 0.03)
 }
@@ -154,7 +157,7 @@ func (u *unit) readFill() {
 	u.s.screen.ZeroSeen, u.s.screen.ZeroBar = u.fill.zeroSeen, u.fill.zero
 	if u.fill.sdDelay > 0 {
 		u.e.delay, u.e.sdDelay = u.fill.delay, u.fill.sdDelay
-		u.r.AirDelayS = &Estimate{u.fill.delay, math.Max(u.fill.delay-z95*u.fill.sdDelay, 0), u.fill.delay + z95*u.fill.sdDelay}
+		u.r.AirDelayS = &Estimate{u.fill.delay, math.Max(u.fill.delay-uncertain.HalfOf95*u.fill.sdDelay, 0), u.fill.delay + uncertain.HalfOf95*u.fill.sdDelay}
 	}
 	from, to := u.span(0)
 	if h := u.holdAfter(0); !u.operated(from, to) && len(h.t) >= 6 {
@@ -178,7 +181,7 @@ func (u *unit) leakOfFill(fit relaxation) {
 		return
 	}
 	rate := func(g float64) float64 { return LeakRate(u.e.middle, math.Max(g, 0)) }
-	u.r.LeakBarPerMin = &Estimate{rate(fit.leak), rate(fit.leak - z95*fit.sdLeak), rate(fit.leak + z95*fit.sdLeak)}
+	u.r.LeakBarPerMin = &Estimate{rate(fit.leak), rate(fit.leak - uncertain.HalfOf95*fit.sdLeak), rate(fit.leak + uncertain.HalfOf95*fit.sdLeak)}
 	u.e.leak = math.Max(fit.leak, fit.sdLeak/2)
 	u.e.sdLogLeak = math.Hypot(fit.sdLeak/u.e.leak, 0.15)
 }
@@ -201,9 +204,9 @@ func (u *unit) prechargeByTimes() (p0, sd float64) {
 func (u *unit) setPrecharge(p0, sd float64) {
 	u.e.p0, u.e.sdLogP0 = p0, sd/p0
 	at := func(p float64) float64 { return math.Max(p, AtmosphereBar) - AtmosphereBar }
-	u.r.PrechargeBar = &Estimate{at(p0), at(p0 - z95*sd), at(p0 + z95*sd)}
+	u.r.PrechargeBar = &Estimate{at(p0), at(p0 - uncertain.HalfOf95*sd), at(p0 + uncertain.HalfOf95*sd)}
 	cold := func(p float64) float64 { return at(PrechargeAt(math.Max(p, AtmosphereBar), u.ambientC, 20)) }
-	u.r.PrechargeAt20CBar = &Estimate{cold(p0), cold(p0 - z95*sd), cold(p0 + z95*sd)}
+	u.r.PrechargeAt20CBar = &Estimate{cold(p0), cold(p0 - uncertain.HalfOf95*sd), cold(p0 + uncertain.HalfOf95*sd)}
 }
 
 // atRestS is how long a rest is enough for the gas to take the wall's

@@ -8,6 +8,7 @@ import (
 	"wreckwright/bench/angles"
 	"wreckwright/bench/angles/anglesfile"
 	"wreckwright/casefile"
+	"wreckwright/uncertain"
 )
 
 type anglesCommand struct {
@@ -112,7 +113,7 @@ func writeAxles(w io.Writer, r anglesResult) {
 		line("total weight", "kg", &x.TotalKg, nil)
 		line("front", "%", &x.FrontPercent, nil)
 		line("left", "%", &x.LeftPercent, nil)
-		fmt.Fprintf(table, "cross-weight, front right with rear left\t%.2f +- %.2f %%\n", x.CrossPercent, half95*x.CrossSD)
+		fmt.Fprintf(table, "cross-weight, front right with rear left\t%.2f +- %.2f %%\n", x.CrossPercent, uncertain.HalfOf95*x.CrossSD)
 		line("rear left less rear right", "kg", &x.BiteKg, nil)
 	}
 	for _, side := range []string{"left", "right"} {
@@ -127,9 +128,6 @@ func writeAxles(w io.Writer, r anglesResult) {
 	table.Flush()
 }
 
-// half95 standard deviations to both sides hold 95 per cent.
-const half95 = 1.959964
-
 // doubtful is a figure with the half width of its 95 % interval.
 func doubtful(x, sd *float64) string {
 	switch {
@@ -138,7 +136,7 @@ func doubtful(x, sd *float64) string {
 	case sd == nil || *sd == 0:
 		return fmt.Sprintf("%.2f", *x)
 	}
-	return fmt.Sprintf("%+.2f +- %.2f", *x, half95**sd)
+	return fmt.Sprintf("%+.2f +- %.2f", *x, uncertain.HalfOf95**sd)
 }
 
 func adjustmentWords(a angles.Adjustment) string {
