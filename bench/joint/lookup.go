@@ -1,6 +1,7 @@
 package joint
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -103,18 +104,8 @@ func (tb Tables) head(kind string, t Thread) (h Head, fitted bool, err error) {
 	if len(rows) == 0 {
 		return Head{}, false, wrong(InHead, "one of "+strings.Join(known, ", "), "%q is no kind of head known here", kind)
 	}
-	slices.SortFunc(rows, func(a, b Head) int { return compare(a.DiameterMm, b.DiameterMm) })
+	slices.SortFunc(rows, func(a, b Head) int { return cmp.Compare(a.DiameterMm, b.DiameterMm) })
 	return between(rows, t.DiameterMm)
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // between reads a head's row at a diameter.

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -189,7 +190,7 @@ func holm(values []float64, tests, dims int) []float64 {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int { return compare(values[b], values[a]) })
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(values[b], values[a]) })
 	chances := make([]float64, len(values))
 	sofar := 0.0
 	for rank, i := range order {

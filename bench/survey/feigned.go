@@ -1,6 +1,9 @@
 package survey
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // mostHidden is the redundancy from which on an error of a reading that would feign a
 // movement shows by itself.
@@ -48,7 +51,7 @@ func (e *examination) hiding(points []int) []int {
 			list = append(list, k)
 		}
 	}
-	slices.SortFunc(list, func(a, b int) int { return compare(e.a.r[a], e.a.r[b]) })
+	slices.SortFunc(list, func(a, b int) int { return cmp.Compare(e.a.r[a], e.a.r[b]) })
 	return list
 }
 

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -64,7 +65,7 @@ func (n *network) worstFit(x []float64, tied [][]reading) []int {
 		sum, _, _ := n.pull(tied[i], i, x[i*n.dims:(i+1)*n.dims], x)
 		misfit[i] = sum / float64(max(len(tied[i]), 1))
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return compare(misfit[b], misfit[a]) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(misfit[b], misfit[a]) })
 	return order
 }
 

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -160,9 +161,9 @@ func (s Sketch) walk() []int {
 			}
 			return 1
 		} else if left {
-			return compare(q.X, p.X)
+			return cmp.Compare(q.X, p.X)
 		}
-		return compare(p.X, q.X)
+		return cmp.Compare(p.X, q.X)
 	})
 	return order
 }

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,7 +37,7 @@ func (a *adjustment) weak(limit float64) []Weak {
 			list = append(list, one{i, lengths[0], along[0]})
 		}
 	}
-	slices.SortFunc(list, func(p, q one) int { return compare(q.sd, p.sd) })
+	slices.SortFunc(list, func(p, q one) int { return cmp.Compare(q.sd, p.sd) })
 	out := []Weak{}
 	for k, w := range list {
 		most := 0

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -131,7 +132,7 @@ func (a *adjustment) takeBack(limit float64) (*adjustment, error) {
 		if len(out) == 0 {
 			return a, nil
 		}
-		best := slices.MinFunc(out, func(p, q int) int { return compare(math.Abs(a.w[p]), math.Abs(a.w[q])) })
+		best := slices.MinFunc(out, func(p, q int) int { return cmp.Compare(math.Abs(a.w[p]), math.Abs(a.w[q])) })
 		tried[best] = true
 		a.net.readings[best].out = false
 		next, err := a.net.adjust(a.x)
@@ -144,14 +145,4 @@ func (a *adjustment) takeBack(limit float64) (*adjustment, error) {
 		}
 		a = next
 	}
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
