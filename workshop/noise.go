@@ -243,9 +243,6 @@ func decode(ctx context.Context, from io.Reader) (samples []float32, rate int, e
 	}
 }
 
-// trackApartS: a track about as long as the recording began with it.
-const trackApartS = 2
-
 // layTrack puts the speeds on the way beside the recording.
 func (s *NoiseSettings) layTrack(ctx context.Context, c *noise.Case, from io.Reader) ([]string, error) {
 	if from == nil {
@@ -273,20 +270,13 @@ func (s *NoiseSettings) layTrack(ctx context.Context, c *noise.Case, from io.Rea
 
 // beganAt looks for when the recording began in the time of the track.
 func beganAt(ctx context.Context, c noise.Case, way track.Track, radius float64) (float64, error) {
-	length := float64(len(c.Samples)) / float64(max(c.Rate, 1))
-	if way.DurationS() <= length+trackApartS {
-		return 0, nil
-	}
 	at, hz := way.Shaft(radius, 0)
 	c.Track = &noise.Track{AtS: at, ShaftHz: hz}
-	found, err := noise.Align(ctx, c, 0, way.DurationS())
-	if err != nil {
-		return 0, err
+	found, err := noise.Began(ctx, c)
+	if err == nil && !found.Clear {
+		err = invalidAt("track_start_s", "the file of speeds is longer than the recording, and "+found.Why+": say how many seconds after its first point the recording began")
 	}
-	if !found.Clear {
-		return 0, invalidAt("track_start_s", "the file of speeds is longer than the recording, and "+found.Why+": say how many seconds after its first point the recording began")
-	}
-	return math.Round(found.StartsS*1000) / 1000, nil
+	return math.Round(found.StartsS*1000) / 1000, err
 }
 
 // noiseFields are the fields of the form by what the engine calls them.

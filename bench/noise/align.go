@@ -25,6 +25,22 @@ const (
 	alignHighest = 400 // Hz
 )
 
+// aboutAsLongS: a track that goes on for no longer than this after the recording
+// began with it.
+const aboutAsLongS = 2
+
+// Began looks for when the recording began in the time of the track of c: at once
+// where the track is about as long as the recording, else as by [Align]. The
+// alignment says why where that is not clear.
+func Began(ctx context.Context, c Case) (Alignment, error) {
+	if t := c.Track; t != nil && len(t.AtS) > 0 {
+		if length := t.AtS[len(t.AtS)-1] - t.AtS[0]; length > c.seconds()+aboutAsLongS {
+			return Align(ctx, c, 0, length)
+		}
+	}
+	return Alignment{Clear: true}, nil
+}
+
 // Align looks for when the recording began in the time of the track of c, whose
 // moments are counted from the track's own beginning: from loS to hiS at the
 // most. For each beginning it adds up how loud the shaft's harmonics would be

@@ -164,24 +164,15 @@ func (b noiseCommand) readTrack(ctx context.Context, c *noise.Case) error {
 	return nil
 }
 
-// beganAt looks for when the recording began. A track about as long as the
-// recording began with it.
+// beganAt looks for when the recording began in the time of the track.
 func beganAt(ctx context.Context, c noise.Case, way track.Track, radius float64) (float64, error) {
-	const apartS = 2
-	length := float64(len(c.Samples)) / float64(max(c.Rate, 1))
-	if way.DurationS() <= length+apartS {
-		return 0, nil
-	}
 	at, hz := way.Shaft(radius, 0)
 	c.Track = &noise.Track{AtS: at, ShaftHz: hz}
-	found, err := noise.Align(ctx, c, 0, way.DurationS())
-	if err != nil {
-		return 0, err
+	found, err := noise.Began(ctx, c)
+	if err == nil && !found.Clear {
+		err = &noise.InputError{What: "speed track", Problem: found.Why, Expected: "--track-start-s, the seconds from the track's first point to the recording's beginning"}
 	}
-	if !found.Clear {
-		return 0, &noise.InputError{What: "speed track", Problem: found.Why, Expected: "--track-start-s, the seconds from the track's first point to the recording's beginning"}
-	}
-	return found.StartsS, nil
+	return found.StartsS, err
 }
 
 // readGeometry reads n,d,D,angle.
