@@ -7,38 +7,73 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
+	"sync"
 )
 
-// pages holds one parsed template set a page: layout, parts, the page itself.
+// pages holds one template set a page: layout, parts, the page itself. A set is
+// made when its page is first asked for, so that no start waits for a hundred.
 type pages struct {
-	sets   map[string]*template.Template
+	names  []string
+	base   *template.Template // never executed, so that it can be copied
 	files  fs.FS
 	assets *assets
 	dev    bool
+
+	mu   sync.Mutex
+	sets map[string]*template.Template // made so far
 }
 
 func loadPages(files fs.FS, a *assets, dev bool) (*pages, error) {
 	p := &pages{sets: map[string]*template.Template{}, files: files, assets: a, dev: dev}
-	base, err := baseSet(files, a)
-	if err != nil {
+	var err error
+	if p.base, err = baseSet(files, a); err != nil {
 		return nil, err
 	}
-	names, err := fs.Glob(files, "templates/pages/*.html")
-	if err != nil {
+	if p.names, err = fs.Glob(files, "templates/pages/*.html"); err != nil {
 		return nil, err
 	}
-	for _, name := range names {
-		set, err := base.Clone()
+	for i, name := range p.names {
+		p.names[i] = strings.TrimSuffix(path.Base(name), ".html")
+	}
+	return p, nil
+}
+
+// set is the template set of a page; where pages are worked on it is read anew.
+func (p *pages) set(page string) (*template.Template, error) {
+	if !slices.Contains(p.names, page) {
+		return nil, fmt.Errorf("there is no page template %q", page)
+	}
+	if p.dev {
+		a, err := loadAssets(p.files)
 		if err != nil {
 			return nil, err
 		}
-		if set, err = set.ParseFS(files, name); err != nil {
+		base, err := baseSet(p.files, a)
+		if err != nil {
 			return nil, err
 		}
-		p.sets[strings.TrimSuffix(path.Base(name), ".html")] = set
+		return p.parse(base, page)
 	}
-	return p, nil
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if set, ok := p.sets[page]; ok {
+		return set, nil
+	}
+	base, err := p.base.Clone()
+	if err != nil {
+		return nil, err
+	}
+	set, err := p.parse(base, page)
+	if err == nil {
+		p.sets[page] = set
+	}
+	return set, err
+}
+
+func (p *pages) parse(base *template.Template, page string) (*template.Template, error) {
+	return base.ParseFS(p.files, "templates/pages/"+page+".html")
 }
 
 // baseSet is what every page shares.
@@ -46,31 +81,12 @@ func baseSet(files fs.FS, a *assets) (*template.Template, error) {
 	return template.New("layout.html").Funcs(functions(a)).ParseFS(files, "templates/layout.html", "templates/parts/*.html")
 }
 
-// fresh is the set of one page, read anew.
-func (p *pages) fresh(page string) (*template.Template, error) {
-	a, err := loadAssets(p.files)
-	if err != nil {
-		return nil, err
-	}
-	base, err := baseSet(p.files, a)
-	if err != nil {
-		return nil, err
-	}
-	return base.ParseFS(p.files, "templates/pages/"+page+".html")
-}
-
 // render executes a page, or one block of it, into a buffer first: a failing
 // template must not leave half a page behind.
 func (p *pages) render(page, block string, data any) ([]byte, error) {
-	set, ok := p.sets[page]
-	if !ok {
-		return nil, fmt.Errorf("there is no page template %q", page)
-	}
-	if p.dev {
-		var err error
-		if set, err = p.fresh(page); err != nil {
-			return nil, err
-		}
+	set, err := p.set(page)
+	if err != nil {
+		return nil, err
 	}
 	if block == "" {
 		block = "layout.html"

@@ -46,7 +46,7 @@ func TestEveryPageInEveryState(t *testing.T) {
 			}
 		})
 	}
-	for name := range server.pages.sets {
+	for _, name := range server.pages.names {
 		if !rendered[name] {
 			t.Errorf("the template %s is rendered in no state", name)
 		}
