@@ -120,13 +120,17 @@ func paperTells(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"Skua of the yard", "Salvage category S", vin, plate, "Accumulator renewed", "new: New accumulator", supplier, "Torque wrench,",
+		"Skua of the yard", "Salvage category S", vin, plate, "Accumulator renewed", "new: New accumulator", supplier,
 		"22 N·m", person, "Jo Kant", "Front left wheel", "Pump timed after", "page 2 of", "What is not proven", "What must be told on a sale",
 		"None is recorded", "1250.50 GBP", "Oil at high pressure", m.Fingerprint, "Before: Pump primes each minute",
 	} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the paper does not say %q", want)
 		}
+	}
+	// In the order of writing the words of a narrow column stay together.
+	if written := strings.Join(strings.Fields(tool(t, dir, "pdftotext", "-raw", buildfile.PDFName, "-")), " "); !strings.Contains(written, "Torque wrench, 10 Jan 2026") {
+		t.Error("the paper does not say \"Torque wrench, 10 Jan 2026\"")
 	}
 	images := tool(t, dir, "pdfimages", "-list", buildfile.PDFName)
 	// Two photos, one of them shown where it was found and where it was mended.

@@ -20,17 +20,8 @@ import (
 // sum is what looks like money.
 var sum = regexp.MustCompile(`[£€$]\s?\d|\d\s?(GBP|EUR|USD)\b`)
 
-// hashes are digits by chance.
-var hashes = regexp.MustCompile(`[0-9a-f]{16,}`)
-
-// told reports whether a text holds a secret; a number only where it stands alone,
-// since the size of a file may hold its digits.
-func told(text, secret string) bool {
-	if strings.Trim(secret, "0123456789") != "" {
-		return strings.Contains(text, secret)
-	}
-	return regexp.MustCompile(`(^|[^0-9])` + secret + `($|[^0-9])`).MatchString(text)
-}
+// hashes and sizes of files are digits by chance.
+var hashes = regexp.MustCompile(`[0-9a-f]{16,}|"size": [0-9]+`)
 
 // TestRedactedTellsNobody: no name, plate, number, supplier or sum in any file of
 // a redacted edition, nor on its paper.
@@ -51,7 +42,7 @@ func TestRedactedTellsNobody(t *testing.T) {
 		}
 		text := strings.ToLower(hashes.ReplaceAllString(string(of[name]), ""))
 		for _, secret := range []string{person, "Ada", "Bly", "Jo Kant", "Kant", plate, "N0RVNE", vin, "DEM000142", supplier, "1250.50", "1,250.50", "125050", "1111", "1222", "1333", "2000.00", "38000", "IMG_1", "cert of"} {
-			if told(text, strings.ToLower(secret)) {
+			if strings.Contains(text, strings.ToLower(secret)) {
 				at := strings.Index(text, strings.ToLower(secret))
 				t.Errorf("%s tells %q: …%s…", name, secret, text[max(0, at-40):min(len(text), at+40)])
 			}
