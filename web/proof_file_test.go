@@ -36,7 +36,7 @@ func newBuildFileRig(t *testing.T) *surveyRig {
 func TestBuildFileIsMadeAndChecks(t *testing.T) {
 	g := newBuildFileRig(t)
 	g.wellBuilt(g.path("/build-file"))
-	g.wants(g.get(g.path("/build-file")), 200, "1 findings", "points are open", "Belt locked", "None yet")
+	g.wants(g.get(g.path("/build-file")), 200, "1 findings", "22 points are open", "Belt locked", "None yet")
 	g.wants(g.get(g.path("/car")), 200, g.path("/build-file"))
 	full := g.makes(url.Values{"edition": {"full"}, "money": {"1"}, "request": {"token-of-a-form-1"}})
 	w := g.get(g.path("/build-file/" + full))
